@@ -1,0 +1,1 @@
+"""Telegram and the terminal: the only rooms that know how a message travels."""

@@ -1,0 +1,1 @@
+"""Plain words in, records out: one message to entries, questions and doubts. No I/O."""

@@ -1,0 +1,1 @@
+"""The clock, the rounds of the agenda, and the delivery of the outbox."""

@@ -1,0 +1,1 @@
+"""The database: inbox, roster, ledger, outbox. The only rooms that know SQLAlchemy."""
