@@ -44,10 +44,15 @@ class Ledger:
 
     Only entries that count are handed out, unless `history` is asked for. Order of arrival makes no
     difference: entries come back by day, then by the moment they were said, then by number.
+    An entry whose replacement was withdrawn counts again: taking back a correction restores what it corrected.
     """
 
     def __init__(self, posted: Iterable[Posted] = ()) -> None:
-        self._all: tuple[Posted, ...] = tuple(sorted(posted, key=lambda p: p.id))
+        rows = sorted(posted, key=lambda p: p.id)
+        void = {p.id for p in rows if p.withdrawn}
+        self._all: tuple[Posted, ...] = tuple(
+            replace(p, replaced_by=None) if p.replaced_by in void else p for p in rows
+        )
         self._live: tuple[Posted, ...] = tuple(
             sorted((p for p in self._all if p.counts), key=lambda p: (p.entry.on, p.at, p.id))
         )
