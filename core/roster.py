@@ -121,6 +121,7 @@ class Duty:
         what: a meal (`breakfast` … `bedtime`), `weigh`, `ears`, or a grooming task.
         days: weekdays, Monday is 0; empty for every day. dogs: empty for all it fits.
         every_days: for a task that recurs by interval since last done; None where weekdays rule.
+        every_hours: for rounds that go on through the night, in elapsed hours; None for once a day.
     """
 
     what: str
@@ -129,6 +130,7 @@ class Duty:
     days: tuple[int, ...] = ()
     dogs: tuple[str, ...] = ()
     every_days: int | None = None
+    every_hours: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
