@@ -1,0 +1,283 @@
+"""Growth of one dog: its curve, its adult weight, its gain against what is expected, its lean line, and what to mind.
+
+The curve is `core.curve`, what is known beforehand `core.line`, the lean line `core.lean`, the warnings `core.trend`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import exp, log, pi, sqrt
+from statistics import median
+
+from core.curve import Z80, Fit, Noise, Reading, fit, prior_only
+from core.lean import lean_line
+from core.ledger import Ledger
+from core.line import Expected, expect
+from core.roster import Dog, Kennel
+from core.trend import Gain, gain_between, previous_of, warnings_of
+from core.weighings import Weighing, carrying, daily
+from shared.tables import facts
+
+MERGE_ABOVE = 64  # more daily weighings than this are merged into spans of 3 % of the age: the same answer, sooner
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Growth:
+    """How a dog grows. Weights in kg, gains in grams a day, intervals 80 %; None where there is nothing to say it by.
+
+    Attributes:
+        age_days: on the day asked; negative before birth.
+        last, previous: (kg, day) of the newest weighing and of the one that the gain is taken from.
+        gain_g_per_day, gain_se_g_per_day: between these two, and its standard error. gain_since: day of `previous`.
+        expected_gain_g_per_day: over the same days, by the curve as it was known at `previous`; with one weight or
+            none, over the coming week.
+        expected_kg, expected_low_kg, expected_high_kg: body weight expected on the day asked.
+        adult_kg, adult_low_kg, adult_high_kg: grown weight. pct_of_adult: the last weight as a percentage of it.
+        lean_line_kg: lean weight on the day asked; lean_from: (kg, day) that it starts from.
+        over_kg, over_pct: the last weight over the lean line of its own day (negative: under).
+        warnings: keys, the most pressing first. n_weights: days with a weight that the curve rests on.
+        basis: what the curve rests on: `weights`, `breeder_expects`, `parents`, `own_line`, `breed`, `no_breed`.
+        last_trust: how far the curve trusts the last reading (0 to 1); low for a reading that may be wrong.
+    """
+
+    dog: str
+    on: date
+    age_days: int
+    last: tuple[float, date] | None = None
+    previous: tuple[float, date] | None = None
+    gain_g_per_day: float | None = None
+    gain_se_g_per_day: float | None = None
+    gain_since: date | None = None
+    expected_gain_g_per_day: float | None = None
+    expected_kg: float | None = None
+    expected_low_kg: float | None = None
+    expected_high_kg: float | None = None
+    adult_kg: float | None = None
+    adult_low_kg: float | None = None
+    adult_high_kg: float | None = None
+    pct_of_adult: float | None = None
+    lean_line_kg: float | None = None
+    lean_from: tuple[float, date] | None = None
+    over_kg: float | None = None
+    over_pct: float | None = None
+    warnings: tuple[str, ...] = ()
+    n_weights: int = 0
+    basis: tuple[str, ...] = ()
+    last_trust: float | None = None
+    own_line_dogs: int = 0
+    source: tuple[str, ...] = ()
+    caution: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BandPoint:
+    """One day of the band on a chart, in kg: expected weight with its 80 % interval, lean line where there is one."""
+
+    on: date
+    expected_kg: float
+    low_kg: float
+    high_kg: float
+    lean_kg: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Curve:
+    """A dog's curve as known on a day: what was expected beforehand, the fit, and the weighings it rests on."""
+
+    dog: Dog
+    expected: Expected
+    fit: Fit
+    used: tuple[Weighing, ...]
+
+    def kg_on(self, on: date) -> float:
+        """Weight in kg that the curve gives for a day."""
+        return exp(self.fit.ln_weight(self.expected.u(self.dog.age_days(on))))
+
+    def range_on(self, on: date, z: float = Z80) -> tuple[float, float]:
+        """Low and high in kg of the body weight on a day (80 % unless another z): the curve's own doubt and the
+        wander of a dog about its curve."""
+        u = self.expected.u(self.dog.age_days(on))
+        noise = facts("growth")["noise"]
+        wander = noise["drift"] ** 2 * self.fit.scatter + _early(self.dog.age_days(on)) ** 2
+        spread = z * sqrt(self.fit.ln_variance(u) + wander)
+        middle = self.fit.ln_weight(u)
+        return exp(middle - spread), exp(middle + spread)
+
+
+def assess(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> Growth:
+    """How the dog grows as of a day, from its weighings up to that day (curve: Gompertz family, see `core.curve`)."""
+    age = dog.age_days(on)
+    weighings = daily(dog, ledger, on)
+    if age < 0:
+        return Growth(dog=dog.name, on=on, age_days=age, caution=("not_born",))
+    curve = curve_of(dog, ledger, kennel, on, weighings)
+    adult_low, adult_high = curve.fit.adult_range()
+    low, high = curve.range_on(on)
+    line = lean_line(dog, ledger, curve.expected, on)
+    last = weighings[-1] if weighings else None
+    previous = previous_of(dog, weighings)
+    gain = _gain(dog, ledger, kennel, weighings, curve.expected) if previous is not None else None
+    if gain is not None:
+        expected_gain = gain.expected_g_per_day
+    else:
+        week = timedelta(days=7)
+        expected_gain = (curve.kg_on(on + week) - curve.kg_on(on)) / 7 * 1000
+    over = last.kg - line.kg_on(last.on) if last is not None and line is not None else None
+    over_pct = 100 * over / line.kg_on(last.on) if over is not None and line is not None and last is not None else None
+    trust = curve.fit.trust[-1] if curve.fit.trust and last is not None and curve.used[-1].on == last.on else None
+    basis = (("weights",) if curve.used else ()) + curve.expected.basis
+    grown = age >= facts("growth")["curve"]["grown_day"]
+    return Growth(
+        dog=dog.name,
+        on=on,
+        age_days=age,
+        last=(last.kg, last.on) if last else None,
+        previous=(previous.kg, previous.on) if previous else None,
+        gain_g_per_day=gain.g_per_day if gain else None,
+        gain_se_g_per_day=gain.se_g_per_day if gain else None,
+        gain_since=gain.since if gain else None,
+        expected_gain_g_per_day=expected_gain,
+        expected_kg=curve.kg_on(on),
+        expected_low_kg=low,
+        expected_high_kg=high,
+        adult_kg=curve.fit.adult_kg,
+        adult_low_kg=adult_low,
+        adult_high_kg=adult_high,
+        pct_of_adult=100 * last.kg / curve.fit.adult_kg if last else None,
+        lean_line_kg=line.kg_on(on) if line else None,
+        lean_from=(line.kg, line.on) if line else None,
+        over_kg=over,
+        over_pct=over_pct,
+        warnings=warnings_of(
+            dog,
+            ledger,
+            weighings,
+            over_kg=over,
+            over_pct=over_pct,
+            gain=gain,
+            earlier_gain=_gain(dog, ledger, kennel, weighings[:-1], curve.expected) if gain and not grown else None,
+            fraction=curve.expected.fraction,
+            trust=trust,
+        ),
+        n_weights=len(curve.used),
+        basis=basis,
+        last_trust=trust,
+        own_line_dogs=curve.expected.own_line_dogs,
+        source=curve.expected.source,
+        caution=_caution(dog, curve, weighings, on, over_pct),
+    )
+
+
+def weight_band(dog: Dog, ledger: Ledger, kennel: Kennel, start: date, end: date) -> tuple[BandPoint, ...]:
+    """The expected weight in kg with its 80 % interval and the lean line for every day from start to end, both
+    included, by the weighings up to the end; empty where the end is before the start or before birth."""
+    start = max(start, dog.born)
+    if end < start:
+        return ()
+    curve = curve_of(dog, ledger, kennel, end)
+    line = lean_line(dog, ledger, curve.expected, end)
+    points = []
+    for day in range((end - start).days + 1):
+        on = start + timedelta(days=day)
+        low, high = curve.range_on(on)
+        lean = line.kg_on(on) if line is not None and on >= line.on else None
+        points.append(BandPoint(on=on, expected_kg=curve.kg_on(on), low_kg=low, high_kg=high, lean_kg=lean))
+    return tuple(points)
+
+
+def curve_of(
+    dog: Dog, ledger: Ledger, kennel: Kennel, on: date, weighings: Sequence[Weighing] | None = None
+) -> Curve:
+    """The dog's curve as known on a day, its parameters a posterior mode with a normal about it (Laplace)."""
+    found = daily(dog, ledger, on) if weighings is None else weighings
+    return _curve(dog, ledger, expect(dog, ledger, kennel, on), found)
+
+
+def _curve(dog: Dog, ledger: Ledger, expected: Expected, weighings: Sequence[Weighing]) -> Curve:
+    rules = facts("growth")
+    used = tuple(
+        w
+        for w in weighings
+        if dog.age_days(w.on) >= rules["curve"]["fit_from_day"] and not carrying(dog, ledger, w.on)
+    )
+    if not used:
+        return Curve(dog=dog, expected=expected, fit=prior_only(expected.prior), used=())
+    noise = rules["noise"]
+    readings = [_reading(dog, expected, group) for group in _groups(dog, used)]
+    found = fit(
+        readings,
+        expected.prior,
+        Noise(
+            drift=noise["drift"],
+            drift_days=noise["drift_days"],
+            robust_df=noise["robust_df"],
+            prior_readings=noise["scatter_prior_readings"],
+        ),
+    )
+    return Curve(dog=dog, expected=expected, fit=found, used=used)
+
+
+def _groups(dog: Dog, used: Sequence[Weighing]) -> list[list[Weighing]]:
+    if len(used) <= MERGE_ABOVE:
+        return [[w] for w in used]
+    groups: list[list[Weighing]] = []
+    for w in used:
+        if groups and (w.on - groups[-1][0].on).days < max(1.0, 0.03 * dog.age_days(w.on)):
+            groups[-1].append(w)
+        else:
+            groups.append([w])
+    return groups
+
+
+def _reading(dog: Dog, expected: Expected, group: Sequence[Weighing]) -> Reading:
+    noise = facts("growth")["noise"]
+    day = sum(dog.age_days(w.on) for w in group) / len(group)
+    kg = group[0].middle_kg if len(group) == 1 else exp(median(log(w.middle_kg) for w in group))
+    variance = noise["reading"] ** 2 + (noise["scale_step_kg"] / kg) ** 2
+    variance *= (pi / 2 if len(group) > 2 else 1.0) / len(group)  # pi/2: a median's variance over a mean's
+    return Reading(day=day, x=expected.u(day), y=log(kg), variance=variance + _early(day) ** 2)
+
+
+def _early(day: float) -> float:
+    """Extra SD (ln units) of a weight at a young age, where size is that of womb and milk."""
+    rules = facts("growth")
+    noise = rules["noise"]
+    return float(noise["early"]) * exp(-(day - rules["curve"]["fit_from_day"]) / noise["early_days"])
+
+
+def _gain(
+    dog: Dog, ledger: Ledger, kennel: Kennel, weighings: Sequence[Weighing], expected: Expected
+) -> Gain | None:
+    """The gain to the last of these weighings beside what the curve, as known before, expected."""
+    previous = previous_of(dog, weighings)
+    if previous is None:
+        return None
+    before = _curve(dog, ledger, expected, [w for w in weighings if w.on <= previous.on])
+    last = weighings[-1]
+    rise = before.kg_on(last.on) - before.kg_on(previous.on)
+    return gain_between(previous, last, rise)
+
+
+def _caution(
+    dog: Dog, curve: Curve, weighings: Sequence[Weighing], on: date, over_pct: float | None
+) -> tuple[str, ...]:
+    rules = facts("growth")
+    age = dog.age_days(on)
+    keys = []
+    if not weighings:
+        keys.append("no_weights")
+    elif not curve.used:
+        keys.append("too_young_for_curve")
+    if age < rules["lines"]["from_day"]:
+        keys.append("forecast_loose_under_12_weeks")
+    if "no_breed" in curve.expected.basis and "parents" not in curve.expected.basis:
+        keys.append("breed_unknown")
+    if over_pct is not None and over_pct >= rules["lean"]["over_pct"]:
+        keys.append("heavy_pup_predicts_heavy")
+    if weighings and (on - weighings[-1].on).days > (14 if dog.is_pup(on) else 62):
+        keys.append("weight_old")
+    if age < rules["curve"]["grown_day"]:
+        keys.append("not_for_food")
+    return tuple(keys)

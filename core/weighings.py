@@ -1,0 +1,65 @@
+"""A dog's weighings day by day, as the growth and newborn parts use them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from statistics import median
+
+from core.entries import Mating, Weight, Whelping
+from core.ledger import Ledger, Posted
+from core.roster import Dog, Kennel
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weighing:
+    """The weight of one day in kilograms: `kg` the day's last reading, `middle_kg` the median of all of that day."""
+
+    on: date
+    kg: float
+    middle_kg: float
+
+
+def daily(dog: Dog, ledger: Ledger, on: date) -> tuple[Weighing, ...]:
+    """The dog's weighings in kg up to a day, one for each day, in order; the roster's last weight where the book has
+    none of that day. Weights before birth or not above zero are left out."""
+    days: dict[date, list[float]] = {}
+    for w in ledger.entries(dog.name, Weight, until=on):
+        if w.kg > 0 and w.on >= dog.born:
+            days.setdefault(w.on, []).append(w.kg)
+    known = dog.last_weight
+    if known is not None and known.kg > 0 and dog.born <= known.on <= on:
+        days.setdefault(known.on, [known.kg])
+    return tuple(Weighing(on=d, kg=kgs[-1], middle_kg=median(kgs)) for d, kgs in sorted(days.items()))
+
+
+def instant(p: Posted, kennel: Kennel, dog: Dog) -> datetime:
+    """When a weighing happened: its clock on its day, else the moment of the message if that was the same local day,
+    else noon of its day (aware)."""
+    if p.entry.clock is not None:
+        return datetime.combine(p.entry.on, p.entry.clock, kennel.tz)
+    if kennel.day_of(p.at) == p.entry.on:
+        return p.at
+    return datetime.combine(p.entry.on, datetime.min.time(), kennel.tz) + timedelta(hours=12)
+
+
+def grown_kg(dog: Dog, ledger: Ledger, on: date) -> float | None:
+    """A grown dog's lean weight in kg: what the breeder's hands called right, else what she expects, else the median of
+    the last year's weighings outside pregnancy and nursing; None for a dog under a year or without any of these."""
+    if dog.ideal_kg:
+        return dog.ideal_kg
+    if dog.adult_kg:
+        return dog.adult_kg
+    grown = dog.born + timedelta(days=365)
+    since = max(grown, on - timedelta(days=365))
+    kgs = [w.middle_kg for w in daily(dog, ledger, on) if w.on >= since and not carrying(dog, ledger, w.on)]
+    return median(kgs) if kgs else None
+
+
+def carrying(dog: Dog, ledger: Ledger, on: date) -> bool:
+    """True where a bitch's weight of that day is that of pregnancy or nursing: 63 days before a whelping to 60 after,
+    or within 70 days of a mating."""
+    if dog.sex == "m":
+        return False
+    whelped = any(-63 <= (on - w.on).days <= 60 for w in ledger.entries(dog.name, Whelping))
+    return whelped or any(0 <= (on - m.on).days <= 70 for m in ledger.entries(dog.name, Mating))
