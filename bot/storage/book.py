@@ -1,0 +1,182 @@
+"""The book: entries as rows, and the `Ledger` that the rest of the house reads. Bound to one kennel.
+
+Rows are added and marked, never overwritten: `replaces` and `replaced_by` say what took whose place, `withdrawn`
+what was undone. Each change stamps its rows with the kennel's `book` number, so that a ledger once decoded is
+brought up to date by reading only what changed since.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Collection, Iterable, Sequence
+from datetime import date
+from threading import Lock
+from typing import Any
+
+from sqlalchemy import Connection, insert, or_, select, update
+
+from bot.storage import tables as t
+from core.entries import Entry, as_fields, entry_from
+from core.ledger import Ledger, Posted
+from core.messages import Message
+from core.turns import Post
+
+# Read for a followed dog's whole life; a growth curve or a season's rhythm needs them all.
+LIFELONG = (
+    "weight", "season", "mating", "whelping", "progesterone", "dose", "ears", "condition", "tooth", "height",
+)
+RECENT_DAYS = 120  # of everything else: longer than any interval that care looks back on
+
+_C = t.entry.c
+_COLUMNS = (
+    _C.number, _C.dog, _C.kind, _C.day, _C.facts, _C.at, _C.by, _C.room, _C.message, _C.replaced_by, _C.withdrawn,
+)
+
+
+class Decoded:
+    """Ledgers already decoded, the least used thrown away; each valid for one state of its kennel's book.
+
+    Shared by all threads of a process; never filled from a transaction that has itself written.
+    """
+
+    def __init__(self, most_entries: int = 60_000) -> None:
+        # About 0.6 kB an entry (measured), so some 40 MB.
+        self._most = most_entries
+        self._kept: OrderedDict[int, tuple[tuple[date, frozenset[str]], int, Ledger]] = OrderedDict()
+        self._lock = Lock()
+
+    def get(self, kennel_id: int, window: tuple[date, frozenset[str]]) -> tuple[int, Ledger] | None:
+        """The book's number and ledger as they were decoded for this window, None where they were not."""
+        with self._lock:
+            found = self._kept.get(kennel_id)
+            if found is None or found[0] != window:
+                return None
+            self._kept.move_to_end(kennel_id)
+            return found[1], found[2]
+
+    def put(self, kennel_id: int, window: tuple[date, frozenset[str]], book: int, ledger: Ledger) -> None:
+        """Keeps one kennel's ledger."""
+        with self._lock:
+            self._kept[kennel_id] = (window, book, ledger)
+            self._kept.move_to_end(kennel_id)
+            while len(self._kept) > 1 and sum(len(k[2].history()) for k in self._kept.values()) > self._most:
+                self._kept.popitem(last=False)
+
+
+def load(
+    connection: Connection, kennel_id: int, followed: Collection[str], since: date, decoded: Decoded, keep: bool
+) -> Ledger:
+    """What counts and what did: the followed dogs' lifelong kinds, everything else from `since` on.
+
+    `keep` is false within a transaction that has written: what it sees may yet be taken back.
+    """
+    window = (since, frozenset(followed))
+    book = connection.execute(select(t.kennel.c.book).where(t.kennel.c.id == kennel_id)).scalar_one()
+    known = decoded.get(kennel_id, window)
+    if known is not None and known[0] == book:
+        return known[1]
+    lifelong = _C.kind.in_(LIFELONG) & _C.dog.in_(followed)
+    if known is not None and known[0] < book:
+        changed = _read(connection, _C.kennel == kennel_id, _C.changed > known[0], or_(_C.day >= since, lifelong))
+        ledger = known[1].with_posted(changed)
+    else:
+        # Two questions, one index each: an OR over both would read the kennel's whole book.
+        recent = _read(connection, _C.kennel == kennel_id, _C.day >= since)
+        older = _read(connection, _C.kennel == kennel_id, lifelong, _C.day < since)
+        ledger = Ledger([*recent, *older])
+    if keep:
+        decoded.put(kennel_id, window, book, ledger)
+    return ledger
+
+
+def load_all(connection: Connection, kennel_id: int) -> Ledger:
+    """The whole book, whoever and whenever."""
+    return Ledger(_read(connection, _C.kennel == kennel_id))
+
+
+def posted_under(connection: Connection, kennel_id: int, numbers: Collection[int]) -> dict[int, Posted]:
+    """Entries of this kennel by number; numbers of another kennel's are not found."""
+    return {p.id: p for p in _read(connection, _C.kennel == kennel_id, _C.number.in_(numbers))} if numbers else {}
+
+
+def of_message(connection: Connection, kennel_id: int, room: str, message: str) -> tuple[Posted, ...]:
+    """All that one message ever gave, in order of posting."""
+    found = _read(connection, _C.kennel == kennel_id, _C.room == room, _C.message == message)
+    return tuple(sorted(found, key=lambda p: p.id))
+
+
+def post(
+    connection: Connection, kennel_id: int, posts: Sequence[Post], withdrawn: Iterable[int], message: Message
+) -> tuple[Posted, ...]:
+    """Writes entries and withdrawals, and gives every row that changed, as it stands now.
+
+    An entry that is withdrawn gives its place back to the one that it had replaced.
+
+    Raises:
+        LookupError: a number that is not in this kennel's book.
+        ValueError: an entry to be replaced whose place another has already taken.
+    """
+    withdrawn = tuple(dict.fromkeys(withdrawn))
+    if not posts and not withdrawn:
+        return ()
+    named = {p.replaces for p in posts if p.replaces is not None}
+    missing = (named | set(withdrawn)) - posted_under(connection, kennel_id, named | set(withdrawn)).keys()
+    if missing:
+        raise LookupError(f"no entries {sorted(missing)} in the book of kennel {kennel_id}")
+    counters = select(t.kennel.c.book, t.kennel.c.last_number).where(t.kennel.c.id == kennel_id)
+    book, last = connection.execute(counters).one()
+    book += 1
+    touched: set[int] = set(withdrawn)
+    if withdrawn:
+        mine = _C.kennel == kennel_id
+        connection.execute(
+            update(t.entry).where(mine, _C.number.in_(withdrawn)).values(withdrawn=True, changed=book)
+        )
+        freed = connection.execute(select(_C.number).where(mine, _C.replaced_by.in_(withdrawn))).scalars().all()
+        connection.execute(update(t.entry).where(mine, _C.number.in_(freed)).values(replaced_by=None, changed=book))
+        touched |= set(freed)
+    for number, item in enumerate(posts, start=last + 1):
+        connection.execute(insert(t.entry).values(_row(kennel_id, number, item, message, book)))
+        touched.add(number)
+        if item.replaces is not None:
+            taken = connection.execute(
+                update(t.entry)
+                .where(_C.kennel == kennel_id, _C.number == item.replaces, _C.replaced_by.is_(None))
+                .values(replaced_by=number, changed=book)
+            )
+            if taken.rowcount != 1:
+                raise ValueError(f"the place of entry {item.replaces} is already taken")
+            touched.add(item.replaces)
+    connection.execute(
+        update(t.kennel).where(t.kennel.c.id == kennel_id).values(book=book, last_number=last + len(posts))
+    )
+    found = posted_under(connection, kennel_id, touched)
+    return tuple(found[n] for n in sorted(found))
+
+
+def _row(kennel_id: int, number: int, item: Post, message: Message, book: int) -> dict[str, Any]:
+    facts = as_fields(item.entry)
+    del facts["dog"], facts["on"]
+    return {
+        "kennel": kennel_id, "number": number, "dog": item.entry.dog, "kind": item.entry.kind, "day": item.entry.on,
+        "facts": facts, "at": message.sent_at, "by": message.sender, "room": message.room, "message": message.key,
+        "replaces": item.replaces, "changed": book,
+    }
+
+
+def _read(connection: Connection, *conditions: Any) -> list[Posted]:
+    return [
+        Posted(
+            id=number, entry=_entry(kind, dog, day, facts), at=at, by=by, room=room, message=message,
+            replaced_by=replaced_by, withdrawn=withdrawn,
+        )
+        for number, dog, kind, day, facts, at, by, room, message, replaced_by, withdrawn in connection.execute(
+            select(*_COLUMNS).where(*conditions)
+        )
+    ]
+
+
+def _entry(kind: str, dog: str, day: date, facts: dict[str, Any]) -> Entry:
+    return entry_from(kind, {**facts, "dog": dog, "on": day.isoformat()})
+
+

@@ -1,0 +1,200 @@
+"""The outbox: what is to be said, each thing once; claimed, sent, settled.
+
+```text
+waiting ─claim→ sending ─sent→ sent
+   ↑               ├─put_off→ waiting (later)      passing failure
+   │               ├─refuse→ failed                can never go
+   └── once more ──┴─recover→ waiting or dropped   found "sending" after a crash or past its lease
+waiting ─past not_after→ dropped
+```
+
+Adding belongs to a kennel's transaction (`KennelStore.say`); the rest is the delivery's, across all kennels.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING, Any
+
+from sqlalchemy import Connection, and_, exists, func, literal, or_, select, update
+
+from bot.storage import tables as t
+from bot.storage.checkpoints import checkpoint
+from bot.storage.codec import from_json, to_json
+from bot.storage.rows import insert_or_ignore
+from core.messages import ANSWER, DIGEST, Mark, Say
+
+if TYPE_CHECKING:
+    from bot.storage.database import Database
+
+LEASE = timedelta(minutes=2)  # longer than any send with its time-outs
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parcel:
+    """One claimed thing to send.
+
+    Attributes:
+        id: its number in the outbox. kennel, room: for whom. platform, chat: where ("" where none was asked for).
+        out: what is said or marked. tries: which try this is, from 1.
+        again: true where an earlier try may have arrived.
+    """
+
+    id: int
+    kennel: int
+    room: str
+    platform: str
+    chat: str
+    out: Say | Mark
+    tries: int
+    again: bool
+
+
+def add(connection: Connection, kennel_id: int, out: Iterable[Say | Mark], at: datetime, turn: str) -> int:
+    """How many of these are new: what has a known key is left as it is. `turn` makes a mark's key its own."""
+    added = 0
+    for item in out:
+        row: dict[str, Any] = {"kennel": kennel_id, "room": item.room, "payload": to_json(item), "added_at": at}
+        if isinstance(item, Say):
+            row |= {
+                "key": item.key, "kind": "say", "about": item.about, "priority": item.priority,
+                "due_at": item.not_before or at, "not_after": item.not_after,
+            }
+        else:
+            row |= {
+                "key": f"mark {item.room} {item.message} {item.mark} {turn}", "kind": "mark", "about": "mark",
+                "priority": ANSWER, "due_at": at, "not_after": None,
+            }
+        added += connection.execute(insert_or_ignore(connection, t.outbox).values(row)).rowcount
+    return added
+
+
+class Outbox:
+    """The delivery's side: every method is one transaction of its own."""
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+
+    def claim(
+        self, now: datetime, platform: str | None = None, limit: int = 10, lease: timedelta = LEASE
+    ) -> tuple[Parcel, ...]:
+        """What is due, urgent first and in the order of adding within a priority, now marked as being sent.
+
+        Where a platform is named, only what has an open chat there. Nothing overtakes what was put off in the same
+        room, but by a higher priority. What is found past its lease is settled first (`recover`).
+        """
+        o, r = t.outbox.c, t.room.c
+        with self._database.transaction() as connection:
+            _recover(connection, now, lease)
+            _drop_late(connection, now)
+            ahead = t.outbox.alias("ahead")
+            held = exists().where(
+                ahead.c.kennel == o.kennel,
+                ahead.c.room == o.room,
+                or_(ahead.c.state == "sending", and_(ahead.c.state == "waiting", ahead.c.tries > 0)),
+                ahead.c.id < o.id,
+                ahead.c.priority <= o.priority,
+            )
+            due = select(t.outbox).where(o.state == "waiting", o.due_at <= now, ~held)
+            if platform is None:
+                due = due.add_columns(literal("").label("chat"))
+            else:
+                open_ = and_(r.kennel == o.kennel, r.room == o.room, r.platform == platform, r.shut == "")
+                due = due.join(t.room, open_).add_columns(r.chat)
+            due = due.order_by(o.priority, o.id).limit(limit)
+            if connection.dialect.name == "postgresql":
+                due = due.with_for_update(skip_locked=True, of=t.outbox)
+            rows = connection.execute(due).all()
+            connection.execute(
+                update(t.outbox)
+                .where(o.id.in_([row.id for row in rows]))
+                .values(state="sending", tries=o.tries + 1, claimed_at=now)
+            )
+        checkpoint("outbox claimed")
+        return tuple(
+            Parcel(
+                id=row.id, kennel=row.kennel, room=row.room, platform=platform or "", chat=row.chat,
+                out=_out(row.kind, row.payload), tries=row.tries + 1, again=row.unclear > 0,
+            )
+            for row in rows
+        )
+
+    def sent(self, parcel: int, now: datetime, sent_key: str = "") -> None:
+        """It arrived, under the chat's own key."""
+        self._settle(parcel, {"state": "sent", "sent_key": sent_key, "settled_at": now, "error": ""})
+
+    def put_off(self, parcel: int, until: datetime, error: str = "") -> None:
+        """It certainly did not arrive and may be tried again then."""
+        self._settle(parcel, {"state": "waiting", "due_at": until, "error": error})
+
+    def unclear(self, parcel: int, now: datetime, error: str = "") -> None:
+        """Nobody knows whether it arrived (the answer was lost): once more for what matters, else dropped."""
+        with self._database.transaction() as connection:
+            connection.execute(update(t.outbox).where(t.outbox.c.id == parcel).values(error=error))
+            _open_again(connection, now, t.outbox.c.id == parcel)
+
+    def refuse(self, parcel: int, now: datetime, error: str) -> None:
+        """It can never go."""
+        self._settle(parcel, {"state": "failed", "error": error, "settled_at": now})
+
+    def recover(self, now: datetime, lease: timedelta = timedelta(0)) -> int:
+        """How many were found in the middle of sending (at a start: all of them) and settled.
+
+        Urgent lines, answers, reminders and alerts are sent once more, a second time never; tips are dropped.
+        """
+        with self._database.transaction() as connection:
+            return _recover(connection, now, lease)
+
+    def next_due(self) -> datetime | None:
+        """When the first waiting thing may leave, None where nothing waits."""
+        o = t.outbox.c
+        with self._database.transaction(writes=False) as connection:
+            return connection.execute(
+                select(o.due_at).where(o.state == "waiting").order_by(o.due_at).limit(1)
+            ).scalar()
+
+    def counts(self) -> dict[str, int]:
+        """How many there are in each state."""
+        o = t.outbox.c
+        with self._database.transaction(writes=False) as connection:
+            rows = connection.execute(select(o.state, func.count().label("number")).group_by(o.state))
+            return {row.state: row.number for row in rows}
+
+    def _settle(self, parcel: int, values: dict[str, Any]) -> None:
+        with self._database.transaction() as connection:
+            connection.execute(update(t.outbox).where(t.outbox.c.id == parcel).values(values))
+        checkpoint("outbox settled")
+
+
+def _out(kind: str, payload: dict[str, Any]) -> Say | Mark:
+    return from_json(Say, payload) if kind == "say" else from_json(Mark, payload)
+
+
+def _recover(connection: Connection, now: datetime, lease: timedelta) -> int:
+    return _open_again(connection, now, and_(t.outbox.c.state == "sending", t.outbox.c.claimed_at <= now - lease))
+
+
+def _open_again(connection: Connection, now: datetime, which: Any) -> int:
+    o = t.outbox.c
+    # A second mark on the same message changes nothing for anyone; the rest by what it is.
+    may = and_(or_(o.kind == "mark", o.priority <= DIGEST), o.unclear == 0)
+    again = connection.execute(
+        update(t.outbox).where(which, may).values(state="waiting", due_at=now, unclear=o.unclear + 1)
+    )
+    dropped = connection.execute(
+        update(t.outbox)
+        .where(which, o.state == "sending")
+        .values(state="dropped", settled_at=now, error="may have arrived; not sent again")
+    )
+    return again.rowcount + dropped.rowcount
+
+
+def _drop_late(connection: Connection, now: datetime) -> None:
+    o = t.outbox.c
+    connection.execute(
+        update(t.outbox)
+        .where(o.state == "waiting", o.not_after.is_not(None), o.not_after < now)
+        .values(state="dropped", settled_at=now, error="too late")
+    )

@@ -1,0 +1,1 @@
+"""The storage, on real databases in a temporary folder."""
