@@ -13,6 +13,8 @@
 
 from __future__ import annotations
 
+from bot.settings import Trouble
+
 
 class ChatError(Exception):
     """Something went wrong between a chat and Fettle."""
@@ -52,7 +54,7 @@ class Moved(SendError):
         self.new_chat = new_chat
 
 
-class Stopped(ChatError):
+class Stopped(ChatError, Trouble):
     """Listening cannot go on; the text is one plain sentence that says what to do."""
 
 

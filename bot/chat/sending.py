@@ -1,0 +1,234 @@
+"""What is said, out through Telegram: text, pictures, buttons and marks; its refusals sorted into `errors`."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections.abc import Callable, Sequence
+
+import httpx
+import telegram
+from telegram.constants import ReactionEmoji
+
+from bot.chat.errors import BadToken, Moved, Passing, Refused, SendError, Shut
+from bot.chat.keys import Key, parse
+from bot.chat.splitting import CAPTION_UNITS, split, units
+from core.messages import Mark, Say
+
+log = logging.getLogger(__name__)
+
+ALLOWED_MARKS = frozenset(r.value for r in ReactionEmoji)
+
+# Refusals that close the chat, in the words of Telegram's server. An unknown 403 closes nothing: only this one message
+# is given up. Source: the error texts in the source of the Bot API server (tdlib/telegram-bot-api, Client.cpp),
+# and those seen by users of the API; from memory.
+_SHUT_403 = (
+    "blocked by the user",
+    "was kicked",
+    "user is deactivated",
+    "is not a member",
+    "can't initiate conversation",
+)
+_SHUT_400 = ("chat not found", "group chat was deactivated", "chat_write_forbidden", "not enough rights to send text")
+# The message to be marked is gone: there is nothing to acknowledge.
+_GONE_400 = ("message to react not found", "message_id_invalid", "message not found")
+
+_LONG_LABEL = 12  # characters; two or three shorter labels fit side by side on a phone
+
+
+class TelegramSender:
+    """Sends through one bot; see `bot.chat.Sender`."""
+
+    def __init__(self, bot: telegram.Bot, *, draw: Callable[[str], bytes] | None = None) -> None:
+        """
+        Args:
+            draw: makes the PNG of `Say.picture`; it is called in a thread, because a chart takes 150 ms.
+        """
+        self._bot = bot
+        self._draw = draw
+        # Parts of a long text that already left, so that a retry in this process goes on where it stopped.
+        self._left: dict[str, int] = {}
+
+    async def send(self, chat: str, out: Say | Mark, reply_to: str | None) -> str:
+        """The key of what was sent ("" for a mark that is a reaction); raises as `bot.chat.Sender` says."""
+        if isinstance(out, Mark):
+            return await self._mark(int(chat), out)
+        return await self._say(int(chat), out, reply_to)
+
+    async def answer_press(self, press: str) -> None:
+        """Stops the waiting sign on a pressed button, as far as Telegram lets us: a press goes stale in seconds."""
+        try:
+            await self._bot.answer_callback_query(press)
+        except telegram.error.TelegramError as exc:
+            log.info("a press could not be answered: %s", type(exc).__name__)
+
+    async def take_buttons_away(self, key: str) -> None:
+        """Removes the buttons under a message, as far as Telegram lets us."""
+        at = parse(key)
+        if at is None:
+            return
+        try:
+            await self._bot.edit_message_reply_markup(at.chat, at.message)
+        except telegram.error.TelegramError as exc:
+            log.info("buttons could not be removed: %s", type(exc).__name__)
+
+    async def leave(self, chat: str) -> None:
+        """Leaves a group, as far as Telegram lets us."""
+        try:
+            await self._bot.leave_chat(int(chat))
+        except telegram.error.TelegramError as exc:
+            log.info("a chat could not be left: %s", type(exc).__name__)
+
+    async def _mark(self, chat: int, out: Mark) -> str:
+        at = parse(out.message)
+        if at is None or at.chat != chat:
+            # The group was upgraded since: its old messages have other numbers now, none is known to us.
+            return await self._mark_by_words(chat, out, None)
+        if out.mark not in ALLOWED_MARKS:
+            return await self._mark_by_words(chat, out, at)
+        try:
+            await self._bot.set_message_reaction(chat, at.message, telegram.ReactionTypeEmoji(out.mark))
+        except telegram.error.BadRequest as exc:
+            if _says(exc, _GONE_400):
+                log.info("a message to be marked is gone")
+                return ""
+            return await self._mark_by_words(chat, out, at)
+        except telegram.error.TelegramError as exc:
+            raise sorted_error(exc) from exc
+        return ""
+
+    async def _mark_by_words(self, chat: int, out: Mark, at: Key | None) -> str:
+        """The mark as a short reply, where reactions are not allowed."""
+        return await self._text(chat, out.mark, _reply(at, chat), None)
+
+    async def _say(self, chat: int, out: Say, reply_to: str | None) -> str:
+        reply = _reply(parse(reply_to), chat)
+        buttons = _keyboard(out.buttons)
+        if out.picture and self._draw is not None:
+            return await self._picture(chat, out, reply, buttons)
+        return await self._texts(chat, out.key, split(out.text), reply, buttons)
+
+    async def _texts(
+        self, chat: int, key: str, parts: Sequence[str], reply: _Reply, buttons: telegram.InlineKeyboardMarkup | None
+    ) -> str:
+        """Sends the parts in order, the buttons under the last; the key of the last."""
+        sent = ""
+        for i in range(self._left.get(key, 0), len(parts)):
+            last = i == len(parts) - 1
+            here = reply if i == 0 else _Reply(reply.thread, None)
+            sent = await self._text(chat, parts[i], here, buttons if last else None)
+            if not last:
+                self._left[key] = i + 1
+        self._left.pop(key, None)
+        return sent
+
+    async def _text(
+        self, chat: int, text: str, reply: _Reply, buttons: telegram.InlineKeyboardMarkup | None
+    ) -> str:
+        try:
+            # Never a parse_mode: what people wrote is shown as they wrote it.
+            message = await self._bot.send_message(
+                chat,
+                text,
+                message_thread_id=reply.thread,
+                reply_parameters=reply.parameters,
+                reply_markup=buttons,
+                link_preview_options=telegram.LinkPreviewOptions(is_disabled=True),
+            )
+        except telegram.error.TelegramError as exc:
+            raise sorted_error(exc) from exc
+        return str(Key(chat=message.chat.id, message=message.message_id, thread=reply.thread))
+
+    async def _picture(
+        self, chat: int, out: Say, reply: _Reply, buttons: telegram.InlineKeyboardMarkup | None
+    ) -> str:
+        """The picture with the text as its caption; a text too long for a caption follows by itself."""
+        assert self._draw is not None
+        fits = units(out.text) <= CAPTION_UNITS
+        sent = ""
+        if not self._left.get(out.key):
+            png = await asyncio.to_thread(self._draw, out.picture)
+            try:
+                message = await self._bot.send_photo(
+                    chat,
+                    telegram.InputFile(png, filename="chart.png"),
+                    caption=out.text if fits else None,
+                    message_thread_id=reply.thread,
+                    reply_parameters=reply.parameters,
+                    reply_markup=buttons if fits else None,
+                )
+            except telegram.error.TelegramError as exc:
+                raise sorted_error(exc) from exc
+            sent = str(Key(chat=message.chat.id, message=message.message_id, thread=reply.thread))
+        if fits:
+            return sent
+        # The picture counts as the first part.
+        self._left.setdefault(out.key, 1)
+        return await self._texts(chat, out.key, ("", *split(out.text)), _Reply(reply.thread, None), buttons)
+
+
+class _Reply:
+    """Where a message goes within its chat: the topic, and the message answered."""
+
+    __slots__ = ("parameters", "thread")
+
+    def __init__(self, thread: int | None, message: int | None) -> None:
+        self.thread = thread
+        self.parameters = (
+            telegram.ReplyParameters(message, allow_sending_without_reply=True) if message is not None else None
+        )
+
+
+def _reply(at: Key | None, chat: int) -> _Reply:
+    """The reply to that message; none where it is not in this chat (any more)."""
+    if at is None or at.chat != chat:
+        return _Reply(None, None)
+    return _Reply(at.thread, at.message)
+
+
+def _keyboard(labels: Sequence[str]) -> telegram.InlineKeyboardMarkup | None:
+    """The labels as buttons; the data is the place in the list: Telegram takes 64 bytes, labels may be longer."""
+    if not labels:
+        return None
+    buttons = [telegram.InlineKeyboardButton(label, callback_data=str(i)) for i, label in enumerate(labels)]
+    a_row = 3 if all(len(label) <= _LONG_LABEL for label in labels) else 1
+    return telegram.InlineKeyboardMarkup([buttons[i : i + a_row] for i in range(0, len(buttons), a_row)])
+
+
+def sorted_error(exc: telegram.error.TelegramError) -> SendError | BadToken:
+    """Telegram's refusal as one of `bot.chat.errors`, by what the caller does next."""
+    text = exc.message
+    match exc:
+        case telegram.error.ChatMigrated():
+            return Moved(str(exc.new_chat_id))
+        case telegram.error.RetryAfter():
+            return Passing("flood control", retry_after=_seconds(exc))
+        case telegram.error.Forbidden():
+            return Shut(text) if _says(exc, _SHUT_403) else Refused(text)
+        case telegram.error.BadRequest():
+            return Shut(text) if _says(exc, _SHUT_400) else Refused(text)
+        case telegram.error.InvalidToken():
+            return BadToken("Telegram does not know this token.")
+        case telegram.error.NetworkError():  # TimedOut too
+            return Passing(type(exc).__name__, unclear=_may_have_arrived(exc))
+    # "Invalid server response": the answer could not be read, the request may have been done.
+    return Passing("unreadable answer", unclear=True)
+
+
+def _says(exc: telegram.error.TelegramError, phrases: Sequence[str]) -> bool:
+    low = exc.message.casefold()
+    return any(p in low for p in phrases)
+
+
+def _seconds(exc: telegram.error.RetryAfter) -> float:
+    # The library is changing the attribute from a number to a timedelta.
+    after = exc.retry_after
+    return float(after) if isinstance(after, int | float) else after.total_seconds()
+
+
+def _may_have_arrived(exc: telegram.error.NetworkError) -> bool:
+    """False where the request surely did not reach the server, or the server said that it failed."""
+    cause = exc.__cause__
+    if isinstance(cause, httpx.ConnectError | httpx.ConnectTimeout | httpx.PoolTimeout | httpx.UnsupportedProtocol):
+        return False
+    return isinstance(cause, httpx.HTTPError)

@@ -1,0 +1,275 @@
+"""Telegram's update, as JSON, to what happened: pure translation, nothing is looked up and nothing is kept.
+
+Who the writer is on the roster and whose room the chat is are not known here: the messages that come out have
+`room` and `sender` empty; `bot.chat.door` fills them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import telegram
+from telegram.constants import ChatMemberStatus, ChatType
+
+from bot.chat.keys import Key
+from core.messages import Message
+
+# Kinds of update that are asked for. Reactions of people are not records, so they are not asked for.
+ALLOWED_UPDATES = ("message", "edited_message", "callback_query", "my_chat_member", "chat_member")
+
+# An edit's number is tenths of a second after the message was sent, so that there is room between two edits of one
+# second (Telegram's dates are whole seconds).
+EDITS_A_SECOND = 10
+
+_IN_CHAT = (ChatMemberStatus.MEMBER, ChatMemberStatus.ADMINISTRATOR, ChatMemberStatus.OWNER)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Me:
+    """The bot itself, as `getMe` told it."""
+
+    id: int
+    username: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Someone:
+    """A Telegram account: `id` never changes, names may."""
+
+    id: str
+    first: str = ""
+    last: str = ""
+    username: str = ""
+
+    def names(self) -> tuple[str, ...]:
+        """The names by which a roster may know this person, likeliest first."""
+        whole = f"{self.first} {self.last}".strip()
+        return tuple(dict.fromkeys(n for n in (self.first, whole, self.username) if n))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A chat: its id, whether only one person is in it, and its title ("" for a private chat)."""
+
+    chat: str
+    private: bool
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wrote:
+    """Somebody wrote, edited, sent a picture or pressed a button.
+
+    Attributes:
+        start: what followed `/start` ("" for a bare one); None where the message is no start.
+        press: Telegram's id of the press, to be answered; "" where nothing was pressed.
+    """
+
+    place: Place
+    by: Someone
+    message: Message
+    start: str | None = None
+    press: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Added:
+    """The bot was added to a chat, or a person who had blocked it let it in again."""
+
+    place: Place
+    by: Someone
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Removed:
+    """The bot was removed from a chat, or a person blocked it."""
+
+    place: Place
+    by: Someone
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joined:
+    """A person came into a group."""
+
+    place: Place
+    who: Someone
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Upgraded:
+    """A group has another id from now on."""
+
+    old: str
+    new: str
+
+
+Came = Wrote | Added | Removed | Joined | Upgraded
+
+
+def translate(raw: Mapping[str, Any], me: Me) -> Came | None:
+    """What happened; None for what is none of Fettle's business (other bots, channels, stickers, service lines).
+
+    Raises:
+        ValueError: the update is not in the form that Telegram documents.
+    """
+    try:
+        update = telegram.Update.de_json(dict(raw), None)
+        if update.edited_message is not None:
+            return _written(update.edited_message, me)
+        if update.message is not None:
+            return _served(update.message, me) or _written(update.message, me)
+        if update.callback_query is not None:
+            return _pressed(update.callback_query)
+        if update.my_chat_member is not None:
+            return _bot_moved(update.my_chat_member)
+        if update.chat_member is not None:
+            return _person_moved(update.chat_member)
+    except (KeyError, TypeError, AttributeError, OverflowError, OSError) as exc:
+        raise ValueError(f"update {raw.get('update_id')!r} is not in Telegram's form: {type(exc).__name__}") from exc
+    return None
+
+
+def _served(message: telegram.Message, me: Me) -> Came | None:
+    """What a service line tells: an upgrade of the group, or people who joined."""
+    chat = str(message.chat.id)
+    if message.migrate_to_chat_id is not None:
+        return Upgraded(old=chat, new=str(message.migrate_to_chat_id))
+    if message.migrate_from_chat_id is not None:
+        return Upgraded(old=str(message.migrate_from_chat_id), new=chat)
+    for user in message.new_chat_members or ():
+        if not user.is_bot and user.id != me.id:
+            return Joined(place=_place(message.chat), who=_someone(user))
+    return None
+
+
+def _written(message: telegram.Message, me: Me) -> Wrote | None:
+    if message.chat.type == ChatType.CHANNEL or message.sender_chat is not None or message.is_automatic_forward:
+        return None  # a channel, or an administrator who writes as the group: nobody in person
+    if message.from_user is None or message.from_user.is_bot:
+        return None
+    text = _clean(message.text or message.caption or "")
+    picture = message.photo[-1].file_id if message.photo else ""
+    text, start = _without_command(_without_mention(text, me), me)
+    if not text and not picture:
+        return None
+    edit = 0
+    if message.edit_date is not None:
+        edit = max(1, round((message.edit_date - message.date).total_seconds() * EDITS_A_SECOND))
+    thread = message.message_thread_id if message.is_topic_message else None
+    return Wrote(
+        place=_place(message.chat),
+        by=_someone(message.from_user),
+        start=start,
+        message=Message(
+            key=str(Key(chat=message.chat.id, message=message.message_id, thread=thread)),
+            room="",
+            sender="",
+            sent_at=message.date,
+            text=text,
+            edit=edit,
+            reply_to=_answered(message, thread),
+            picture=picture,
+            quoted=message.forward_origin is not None or message.via_bot is not None,
+        ),
+    )
+
+
+def _answered(message: telegram.Message, thread: int | None) -> str | None:
+    """Key of the message that this one answers; the first line of a topic, which Telegram names for all, is none."""
+    other = message.reply_to_message
+    if other is None or other.forum_topic_created is not None:
+        return None
+    return str(Key(chat=message.chat.id, message=other.message_id, thread=thread))
+
+
+def _pressed(query: telegram.CallbackQuery) -> Wrote | None:
+    under = query.message
+    if under is None or query.from_user.is_bot:
+        return None
+    label, thread = "", None
+    if isinstance(under, telegram.Message):
+        thread = under.message_thread_id if under.is_topic_message else None
+        rows = under.reply_markup.inline_keyboard if under.reply_markup else ()
+        label = next((b.text for row in rows for b in row if b.callback_data == query.data), "")
+    if not label:
+        return None  # too old for Telegram to show, or the buttons are gone: nothing can be made of it
+    return Wrote(
+        place=_place(under.chat),
+        by=_someone(query.from_user),
+        press=query.id,
+        message=Message(
+            key=str(Key(chat=under.chat.id, message=under.message_id, thread=thread, press=query.id)),
+            room="",
+            sender="",
+            # Telegram does not date a press: whoever takes it in puts the moment of arrival here.
+            sent_at=under.date,
+            text="",
+            reply_to=str(Key(chat=under.chat.id, message=under.message_id, thread=thread)),
+            pressed=_clean(label),
+        ),
+    )
+
+
+def _bot_moved(change: telegram.ChatMemberUpdated) -> Added | Removed | None:
+    if change.chat.type == ChatType.CHANNEL:
+        return None
+    was, now = _is_in(change.old_chat_member), _is_in(change.new_chat_member)
+    if was == now:
+        return None
+    kind = Added if now else Removed
+    return kind(place=_place(change.chat), by=_someone(change.from_user))
+
+
+def _person_moved(change: telegram.ChatMemberUpdated) -> Joined | None:
+    user = change.new_chat_member.user
+    if user.is_bot or _is_in(change.old_chat_member) or not _is_in(change.new_chat_member):
+        return None
+    return Joined(place=_place(change.chat), who=_someone(user))
+
+
+def _is_in(member: telegram.ChatMember) -> bool:
+    if isinstance(member, telegram.ChatMemberRestricted):
+        return bool(member.is_member)
+    return member.status in _IN_CHAT
+
+
+def _place(chat: telegram.Chat) -> Place:
+    return Place(chat=str(chat.id), private=chat.type == ChatType.PRIVATE, title=_clean(chat.title or ""))
+
+
+def _someone(user: telegram.User) -> Someone:
+    return Someone(
+        id=str(user.id),
+        first=_clean(user.first_name or "").strip(),
+        last=_clean(user.last_name or "").strip(),
+        username=user.username or "",
+    )
+
+
+def _clean(text: str) -> str:
+    """The text without what a database can't hold: NUL, and halves of surrogate pairs."""
+    return text.replace("\x00", "").encode("utf-8", "replace").decode("utf-8")
+
+
+def _without_mention(text: str, me: Me) -> str:
+    """The text without the bot's own @name at its front."""
+    mention = f"@{me.username}"
+    if me.username and text[: len(mention)].casefold() == mention.casefold():
+        rest = text[len(mention) :]
+        if not rest[:1].isalnum() and rest[:1] != "_":
+            return rest.lstrip(" ,:")
+    return text
+
+
+def _without_command(text: str, me: Me) -> tuple[str, str | None]:
+    """The text with `/help@name` shortened to `/help`, and what follows `/start` (None where it is no start)."""
+    if not text.startswith("/"):
+        return text, None
+    command, _, rest = text.partition(" ")
+    name, at, to = command.partition("@")
+    if at and to.casefold() != me.username.casefold():
+        return "", None  # a command for another bot in the group
+    return f"{name} {rest}".strip(), rest.strip() if name.casefold() == "/start" else None

@@ -1,0 +1,25 @@
+"""A Bot API double and a bot of the real library that talks to it over HTTP."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+
+import pytest
+import telegram
+
+from bot.chat.connecting import make_bot
+from tests.stand_ins.bot_api import TOKEN, BotApi
+
+
+@pytest.fixture
+async def api() -> AsyncIterator[BotApi]:
+    """The double, running."""
+    async with BotApi() as running:
+        yield running
+
+
+@pytest.fixture
+async def bot(api: BotApi) -> AsyncIterator[telegram.Bot]:
+    """python-telegram-bot's own Bot, pointed at the double."""
+    async with make_bot(TOKEN, api.url) as made:
+        yield made
