@@ -1,0 +1,74 @@
+"""Words to Fettle itself: why, what did you write, help, quiet."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from bot.conversation import undoing
+from bot.conversation.heard import means
+from bot.conversation.hearing import Hearing
+from bot.replies import say_units
+from core.roster import FAMILY
+from core.turns import Memory
+from shared.texts import text
+
+WHY_FOR = timedelta(minutes=30)  # "why?" later than this is talk between people
+
+
+def answer(hearing: Hearing) -> bool:
+    """True where the message was a word to Fettle itself, now answered."""
+    said = hearing.message.text
+    if means("why", said):
+        return _why(hearing)
+    if means("wrote", said):
+        undoing.wrote(hearing)
+        return True
+    if means("help", said):
+        hearing.say(_help(hearing))
+        return True
+    if hearing.is_breeder and means("quiet", said):
+        until = _morning(hearing)
+        hearing.keep(FAMILY, quiet_until=until.isoformat())
+        hearing.mark()
+        return True
+    if hearing.is_breeder and means("loud", said):
+        hearing.keep(FAMILY, quiet_until=None)
+        hearing.mark()
+        return True
+    return False
+
+
+def quiet_until(memory: Memory | None) -> datetime | None:
+    """Until when the breeder wants nothing but emergencies in the family room; None where she asked for no quiet."""
+    told = memory.facts.get("quiet_until") if memory else None
+    return datetime.fromisoformat(told) if told else None
+
+
+def _why(hearing: Hearing) -> bool:
+    mind = hearing.mind()
+    when = mind.facts.get("why_at")
+    if not mind.why or not when or hearing.at - datetime.fromisoformat(when) > WHY_FOR:
+        return False
+    hearing.say(mind.why)
+    return True
+
+
+def _morning(hearing: Hearing) -> datetime:
+    """The next end of the quiet hours: a wall-clock time in the kennel's zone."""
+    kennel = hearing.scene.kennel
+    local = kennel.local(hearing.at)
+    end = local.replace(hour=kennel.quiet_to.hour, minute=kennel.quiet_to.minute, second=0, microsecond=0)
+    return end if end > local else end + timedelta(days=1)
+
+
+def _help(hearing: Hearing) -> str:
+    """Three examples that fit what this person may do, with a dog that they know."""
+    kennel, on = hearing.kennel, hearing.on
+    own = [d for d in kennel.living() if d.is_pup(on) and not d.is_newborn(on)] or list(kennel.living())
+    if not own:
+        return text("help.no_dogs")
+    dog = own[0].name
+    role = hearing.person.role
+    name = role if role in ("breeder", "buyer", "sitter", "mentor") else "family"
+    shown = say_units.weight(own[0].last_weight.kg if own[0].last_weight else 9.4, hearing.unit)
+    return text(f"help.{name}", dog=dog, weight=shown)

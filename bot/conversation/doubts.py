@@ -1,0 +1,194 @@
+"""Asking back: one short question with the likely answers as buttons, and what its answer brings about."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from bot.conversation.heard import plain, yes_or_no
+from bot.conversation.hearing import OPEN_FOR, PRESSED_FOR, Hearing
+from bot.replies import kept
+from core.entries import Doubt, Entry, Progesterone, Reading, as_fields, entry_from
+from core.turns import Asked
+from shared.texts import text
+
+MOST_BUTTONS = 6
+MOST_WORDS = 8  # a longer message is no answer to a short question
+
+Answered = Callable[[Hearing, Asked, str], bool]
+
+
+def pack(entry: Entry) -> dict[str, Any]:
+    """An entry as facts that can be remembered."""
+    return {"kind": entry.kind, "dog": entry.dog, **as_fields(entry)}
+
+
+def unpack(facts: Mapping[str, Any]) -> Entry:
+    """The entry that was remembered."""
+    values = dict(facts)
+    return entry_from(values.pop("kind"), values)
+
+
+def ask(doubts: tuple[Doubt, ...], hearing: Hearing, whole: bool) -> None:
+    """Ask the one question that settles the first doubt; `whole` where nothing else of the message was kept."""
+    doubt = min(doubts, key=lambda d: d.about != "dog")
+    if doubt.about == "dog":
+        _ask_dog(doubt, hearing, whole)
+    else:
+        _ask_value(doubt, hearing)
+
+
+def ask_unit(entry: Progesterone, hearing: Hearing) -> None:
+    """Ask in which unit a blood test was said; the figure itself is kept meanwhile."""
+    hearing.ask("unit", text("doubts.which_unit"), ("ng/ml", "nmol/l"), pack(entry))
+
+
+def answer(hearing: Hearing) -> bool:
+    """True where the message answered an open question, which is then settled."""
+    said = hearing.message.pressed or hearing.message.text
+    for asked in reversed(hearing.mind().asked):
+        age = hearing.at - asked.at
+        pressed = bool(hearing.message.pressed)
+        if asked.about not in ANSWERS or age > (PRESSED_FOR if pressed else OPEN_FOR):
+            continue
+        if pressed and hearing.message.pressed not in asked.choices:
+            continue
+        if not pressed and (asked.person != hearing.person.name or len(said.split()) > MOST_WORDS):
+            continue
+        if ANSWERS[asked.about](hearing, asked, said):
+            hearing.settle(asked)
+            return True
+    return False
+
+
+# Which dog
+
+def _ask_dog(doubt: Doubt, hearing: Hearing, whole: bool) -> None:
+    choices = doubt.choices[:MOST_BUTTONS]
+    facts: dict[str, Any] = {}
+    if whole:
+        facts["text"] = hearing.message.text
+        facts["at"] = hearing.at.isoformat()
+    if doubt.entry is not None:
+        facts["entry"] = pack(doubt.entry)
+    hearing.ask("dog", text("doubts.which_dog"), choices, facts)
+
+
+def _dog_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
+    dog = _named(hearing, asked, said)
+    if dog is None:
+        if yes_or_no(said) is False:
+            hearing.say(text("doubts.left_out"))
+            return True
+        return False
+    entries: tuple[Entry, ...] = ()
+    if asked.facts.get("text"):
+        entries = hearing.read(
+            f"{dog} {asked.facts['text']}", asked.person, asked.at, hearing.kennel, hearing.scene.recent
+        ).entries
+        entries = tuple(e for e in entries if e.dog == dog)
+    if not entries and asked.facts.get("entry"):
+        entries = (replace(unpack(asked.facts["entry"]), dog=dog),)
+    for entry in entries:
+        hearing.post(entry)
+    if entries:
+        hearing.mark()
+    return bool(entries)
+
+
+def _named(hearing: Hearing, asked: Asked, said: str) -> str | None:
+    low = plain(said)
+    for dog in hearing.kennel.living():
+        if low in {n.casefold() for n in (dog.name, *dog.also)}:
+            return dog.name
+    words = set(low.replace(",", " ").split())
+    found = [
+        d.name
+        for d in hearing.kennel.living()
+        if words & {n.casefold() for n in (d.name, *d.also)} and (not asked.choices or d.name in asked.choices)
+    ]
+    return found[0] if len(found) == 1 else None
+
+
+# Which value
+
+def _ask_value(doubt: Doubt, hearing: Hearing) -> None:
+    entry = doubt.entry
+    facts = {"entry": pack(entry)} if entry is not None and entry.dog else {}
+    likely = _with_choice(doubt) if facts else None
+    if likely is not None:
+        shown = kept.fact(likely, hearing.kennel, hearing.unit)
+        facts["likely"] = pack(likely)
+        choices = (text("doubts.yes"), text("doubts.no"))
+        hearing.ask("value", text("doubts.did_you_mean", dog=likely.dog, value=shown), choices, facts)
+        return
+    dog = entry.dog if entry is not None and entry.dog else ""
+    asked = text("doubts.which_value_of", dog=dog) if dog else text("doubts.which_value")
+    hearing.ask("value", asked, (), facts)
+
+
+def _with_choice(doubt: Doubt) -> Entry | None:
+    """The entry with the likeliest other value, None where none was offered or it can't be put in."""
+    if doubt.entry is None or not doubt.choices:
+        return None
+    fields = {"weight": "kg", "temperature": "celsius", "height": "cm", "condition": "score", "progesterone": "value"}
+    name = fields.get(doubt.entry.kind)
+    try:
+        return unpack({**pack(doubt.entry), name: float(doubt.choices[0].split()[0])}) if name else None
+    except (ValueError, IndexError):
+        return None
+
+
+def _value_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
+    meant = yes_or_no(said)
+    again = _read_again(hearing, asked, said)
+    if again and not hearing.message.pressed:
+        for entry in again.entries:
+            hearing.post(entry)
+        hearing.mark()
+        return True
+    if meant is True and asked.facts.get("likely"):
+        hearing.post(unpack(asked.facts["likely"]))
+        hearing.mark()
+        return True
+    if meant is False:
+        hearing.say(text("doubts.left_out"))
+        return True
+    return False
+
+
+def _read_again(hearing: Hearing, asked: Asked, said: str) -> Reading | None:
+    """The answer read as the same kind of note of the same dog ("9.6"); None where it is not one."""
+    if not asked.facts.get("entry") or not any(c.isdigit() for c in said):
+        return None
+    old = unpack(asked.facts["entry"])
+    for words in (said, f"{old.dog} {said}", f"{old.dog} {kind_word(old)} {said}"):
+        reading = hearing.read(words, asked.person, asked.at, hearing.kennel, ())
+        if any(e.kind == old.kind and e.dog == old.dog for e in reading.entries) and not reading.doubts:
+            return replace(reading, entries=tuple(replace(e, replaces=False) for e in reading.entries))
+    return None
+
+
+def kind_word(entry: Entry) -> str:
+    """The kind as a person would write it before a figure."""
+    return text(f"doubts.kind.{entry.kind}") if entry.kind in ("weight", "temperature", "height") else entry.kind
+
+
+# Which unit
+
+def _unit_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
+    low = plain(said)
+    unit = next((u for u in asked.choices if low.startswith(u.split("/")[0])), None)
+    unit = unit or (asked.choices[0] if yes_or_no(said) else None)
+    if unit is None:
+        return False
+    entry = unpack(asked.facts)
+    assert isinstance(entry, Progesterone)
+    old = next((p for p in reversed(hearing.ledger.of(entry.dog, Progesterone)) if p.message == asked.message), None)
+    hearing.post(replace(entry, unit=unit, replaces=old is not None), replaces=old.id if old else None)
+    hearing.mark()
+    return True
+
+
+ANSWERS: dict[str, Answered] = {"dog": _dog_answered, "value": _value_answered, "unit": _unit_answered}

@@ -1,0 +1,175 @@
+"""What a turn gathers while one message is heard: posts, words, marks and what is kept in mind."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from bot.replies.say_units import unit_of
+from core.entries import Entry, Reading
+from core.ledger import Ledger, Posted
+from core.messages import ANSWER, Mark, Message, Say
+from core.roster import BREEDER, FAMILY, Kennel, Person
+from core.turns import Asked, Memory, Post, Scene, Turn
+
+Reader = Callable[[str, str, datetime, Kennel, Sequence[Message]], Reading]
+
+OPEN_FOR = timedelta(minutes=60)  # how long a typed answer is still taken for one; a button works for a day
+PRESSED_FOR = timedelta(days=1)
+
+
+@dataclass(slots=True)
+class Hearing:
+    """One message on its way through the conversation.
+
+    Attributes:
+        kennel, ledger: what the sender may see, as they stood before. scene: everything, for what is said elsewhere.
+        urgent: true once red words were answered: nothing else is then said or asked.
+        silent_mark: true where this message gets no mark whatever is kept (loss).
+    """
+
+    message: Message
+    scene: Scene
+    person: Person
+    kennel: Kennel
+    ledger: Ledger
+    read: Reader
+    posts: list[Post] = field(default_factory=list)
+    withdrawn: list[int] = field(default_factory=list)
+    out: list[Say | Mark] = field(default_factory=list)
+    memory: dict[str, Memory] = field(default_factory=dict)
+    changed: Kennel | None = None
+    urgent: bool = False
+    silent_mark: bool = False
+
+    @property
+    def at(self) -> datetime:
+        """When the message was sent: what it says happened on that local day."""
+        return self.message.sent_at
+
+    @property
+    def on(self) -> date:
+        """The local day of the message."""
+        return self.kennel.day_of(self.at)
+
+    @property
+    def unit(self) -> str:
+        """The weight unit in which the sender is answered."""
+        return unit_of(self.kennel, self.person)
+
+    @property
+    def is_breeder(self) -> bool:
+        """True where the breeder speaks."""
+        return self.person.role == "breeder"
+
+    @property
+    def house(self) -> Kennel:
+        """The whole roster, with what this turn changed."""
+        return self.changed or self.scene.kennel
+
+    # What is kept
+
+    def post(self, entry: Entry, replaces: int | None = None) -> None:
+        """Keep one entry, in the place of the one with that number where one is given."""
+        self.posts.append(Post(entry=entry, replaces=replaces))
+
+    def book(self, whole: bool = False) -> Ledger:
+        """The book as it will be after this turn; the sender's view of it, or the whole."""
+        base = self.scene.ledger if whole else self.ledger
+        rows = {p.id: p for p in base.history()}
+        top = max((p.id for p in self.scene.ledger.history()), default=0)
+        for number in self.withdrawn:
+            if number in rows:
+                rows[number] = replace(rows[number], withdrawn=True)
+        for n, post in enumerate(self.posts, top + 1):
+            if post.replaces in rows and post.replaces is not None:
+                rows[post.replaces] = replace(rows[post.replaces], replaced_by=n)
+            rows[n] = Posted(
+                id=n, entry=post.entry, at=self.at, by=self.person.name, room=self.message.room,
+                message=self.message.key,
+            )
+        return Ledger(rows.values())
+
+    # What is said
+
+    def say(
+        self, text: str, room: str | None = None, about: str = "answer", priority: int = ANSWER,
+        buttons: tuple[str, ...] = (), key: str = "", picture: str = "",
+    ) -> None:
+        """Say something: an answer to the message in its own room, or a word in another room."""
+        where = room or self.message.room
+        count = sum(isinstance(s, Say) for s in self.out)
+        named = key or f"{about}:{where}:{self.message.room}:{self.message.key}:{self.message.edit}:{count}"
+        answered = self.message.key if where == self.message.room else None
+        self.out.append(
+            Say(
+                key=named, room=where, text=text, about=about, priority=priority, buttons=buttons,
+                reply_to=answered, picture=picture,
+            )
+        )
+
+    def tell_breeder(
+        self, text: str, about: str = "remark", priority: int = ANSWER, buttons: tuple[str, ...] = (), key: str = ""
+    ) -> None:
+        """A word for the breeder alone, in her private line."""
+        if self.scene.kennel.breeder:
+            self.say(text, room=BREEDER, about=about, priority=priority, buttons=buttons, key=key)
+
+    def mark(self) -> None:
+        """Acknowledge the message: everything in it is stored."""
+        if not self.silent_mark and not any(isinstance(o, Mark) for o in self.out):
+            self.out.insert(0, Mark(room=self.message.room, message=self.message.key))
+
+    # What is kept in mind
+
+    def mind(self, room: str | None = None) -> Memory:
+        """What Fettle has in mind in that room (this one where none is named)."""
+        where = room or self.message.room
+        return self.memory.get(where) or self.scene.memory.get(where) or Memory()
+
+    def ask(
+        self, about: str, text: str, choices: tuple[str, ...] = (), facts: Mapping[str, Any] | None = None,
+        room: str | None = None, person: str | None = None,
+    ) -> None:
+        """Ask one question with the likely answers as buttons, and wait for its answer."""
+        where = room or self.message.room
+        asked = Asked(
+            about=about, person=person or self.person.name, at=self.at, message=self.message.key, choices=choices,
+            facts=facts or {},
+        )
+        mind = self.mind(where)
+        kept = tuple(a for a in mind.asked if self.at - a.at <= PRESSED_FOR)
+        self.memory[where] = replace(mind, asked=(*kept, asked))
+        self.say(text, room=where, about="doubt", buttons=choices)
+
+    def settle(self, asked: Asked, room: str | None = None) -> None:
+        """Stop waiting for the answer to that question."""
+        where = room or self.message.room
+        mind = self.mind(where)
+        self.memory[where] = replace(mind, asked=tuple(a for a in mind.asked if a != asked))
+
+    def because(self, why: str, room: str | None = None) -> None:
+        """Keep the reasons behind the answer just given, for "why?"."""
+        where = room or self.message.room
+        mind = self.mind(where)
+        self.memory[where] = replace(mind, why=why, facts={**mind.facts, "why_at": self.at.isoformat()})
+
+    def keep(self, room: str, **facts: Any) -> None:
+        """Keep facts in mind in that room; None forgets one."""
+        mind = self.mind(room)
+        merged = {k: v for k, v in {**mind.facts, **facts}.items() if v is not None}
+        self.memory[room] = replace(mind, facts=merged)
+
+    def turn(self) -> Turn:
+        """All that came of the message."""
+        return Turn(
+            posts=tuple(self.posts), withdrawn=tuple(self.withdrawn), kennel=self.changed, memory=dict(self.memory),
+            out=tuple(self.out),
+        )
+
+
+def is_family(room: str) -> bool:
+    """True for the room of all helpers."""
+    return room == FAMILY

@@ -1,0 +1,56 @@
+"""Taking back the last thing somebody said, and telling what was written."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from bot.conversation.corrections import with_older
+from bot.conversation.hearing import Hearing
+from bot.replies import kept
+from core.ledger import Posted
+from shared.texts import listed, text
+
+BACK = timedelta(days=2)  # an undo without a reply reaches no further back
+
+
+def undo(hearing: Hearing) -> None:
+    """Withdraw what the sender's last message (or the one replied to) gave, and say in one line what it was."""
+    found = _last(hearing, own=not hearing.is_breeder or hearing.message.reply_to is None)
+    if not found:
+        hearing.say(text("changes.nothing_to_undo"))
+        return
+    rows = set(with_older(found, hearing.ledger))
+    hearing.withdrawn.extend(sorted(rows))
+    gone = kept.lines([p.entry for p in found], hearing.kennel, hearing.unit, hearing.on)
+    back = [p for p in hearing.ledger.history() if p.replaced_by in rows and p.id not in rows and not p.withdrawn]
+    if back:
+        again = kept.lines([p.entry for p in back], hearing.kennel, hearing.unit, hearing.on)
+        hearing.say(text("changes.back_to", what=listed(gone), before=listed(again)))
+    else:
+        hearing.say(text("changes.taken_back", what=listed(gone)))
+
+
+def wrote(hearing: Hearing) -> None:
+    """Say what is in the book of the message replied to, or of the last one in this room that gave an entry."""
+    found = _last(hearing, own=False)
+    if not found:
+        hearing.say(text("changes.wrote_nothing"))
+        return
+    told = kept.lines([p.entry for p in found], hearing.kennel, hearing.unit, hearing.on)
+    hearing.say(text("changes.wrote", what="\n".join(told)))
+
+
+def _last(hearing: Hearing, own: bool) -> list[Posted]:
+    here = [
+        p
+        for p in hearing.ledger
+        if p.room == hearing.message.room and p.message and (not own or p.by == hearing.person.name)
+    ]
+    if hearing.message.reply_to:
+        replied = [p for p in here if p.message == hearing.message.reply_to]
+        if replied:
+            return sorted(replied, key=lambda p: p.id)
+    newest = max(here, key=lambda p: (p.at, p.id), default=None)
+    if newest is None or hearing.at - newest.at > BACK:
+        return []
+    return sorted((p for p in here if p.message == newest.message), key=lambda p: p.id)

@@ -1,0 +1,1 @@
+"""The conversation, piece by piece, with readings made by hand."""
