@@ -171,3 +171,13 @@ class Database:
         """The name of the person behind the account in this kennel, "" for somebody unknown."""
         with self.transaction(writes=False) as connection:
             return rooms.person_of(connection, platform, account, kennel_id)
+
+    def accounts_of(self, platform: str, kennel_id: int) -> dict[str, str]:
+        """The kennel's accounts on that platform: account to person."""
+        with self.transaction(writes=False) as connection:
+            return rooms.accounts_of(connection, platform, kennel_id)
+
+    def homes_of(self, platform: str, account: str) -> tuple[tuple[int, str], ...]:
+        """The kennels in which the account is somebody, oldest binding first: number and person."""
+        with self.transaction(writes=False) as connection:
+            return rooms.homes_of(connection, platform, account)

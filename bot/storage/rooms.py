@@ -80,3 +80,19 @@ def person_of(connection: Connection, platform: str, account: str, kennel_id: in
         select(a.person).where(a.platform == platform, a.account == account, a.kennel == kennel_id)
     ).scalar()
     return found or ""
+
+
+def accounts_of(connection: Connection, platform: str, kennel_id: int) -> dict[str, str]:
+    """The kennel's accounts on that platform: account to person."""
+    a = t.account.c
+    rows = connection.execute(select(a.account, a.person).where(a.platform == platform, a.kennel == kennel_id))
+    return {row.account: row.person for row in rows}
+
+
+def homes_of(connection: Connection, platform: str, account: str) -> tuple[tuple[int, str], ...]:
+    """The kennels in which the account is somebody, oldest binding first: number and person."""
+    a = t.account.c
+    rows = connection.execute(
+        select(a.kennel, a.person).where(a.platform == platform, a.account == account).order_by(a.id)
+    )
+    return tuple((row.kennel, row.person) for row in rows)
