@@ -26,8 +26,8 @@ class Hearing:
 
     Attributes:
         kennel, ledger: what the sender may see, as they stood before. scene: everything, for what is said elsewhere.
-        urgent: true once red words were answered: nothing else is then said or asked.
-        silent_mark: true where this message gets no mark whatever is kept (loss).
+        only_keep: true once red words or a loss were answered: what the message records is kept, but nothing else
+            is said, asked or marked.
     """
 
     message: Message
@@ -41,8 +41,7 @@ class Hearing:
     out: list[Say | Mark] = field(default_factory=list)
     memory: dict[str, Memory] = field(default_factory=dict)
     changed: Kennel | None = None
-    urgent: bool = False
-    silent_mark: bool = False
+    only_keep: bool = False
 
     @property
     def at(self) -> datetime:
@@ -74,6 +73,10 @@ class Hearing:
     def post(self, entry: Entry, replaces: int | None = None) -> None:
         """Keep one entry, in the place of the one with that number where one is given."""
         self.posts.append(Post(entry=entry, replaces=replaces))
+
+    def change(self, kennel: Kennel) -> None:
+        """The roster is this from now on; its revision rises."""
+        self.changed = replace(kennel, revision=self.scene.kennel.revision + 1)
 
     def book(self, whole: bool = False) -> Ledger:
         """The book as it will be after this turn; the sender's view of it, or the whole."""
@@ -119,7 +122,7 @@ class Hearing:
 
     def mark(self) -> None:
         """Acknowledge the message: everything in it is stored."""
-        if not self.silent_mark and not any(isinstance(o, Mark) for o in self.out):
+        if not self.only_keep and not any(isinstance(o, Mark) for o in self.out):
             self.out.insert(0, Mark(room=self.message.room, message=self.message.key))
 
     # What is kept in mind
@@ -131,7 +134,7 @@ class Hearing:
 
     def ask(
         self, about: str, text: str, choices: tuple[str, ...] = (), facts: Mapping[str, Any] | None = None,
-        room: str | None = None, person: str | None = None,
+        room: str | None = None, person: str | None = None, priority: int = ANSWER,
     ) -> None:
         """Ask one question with the likely answers as buttons, and wait for its answer."""
         where = room or self.message.room
@@ -142,7 +145,7 @@ class Hearing:
         mind = self.mind(where)
         kept = tuple(a for a in mind.asked if self.at - a.at <= PRESSED_FOR)
         self.memory[where] = replace(mind, asked=(*kept, asked))
-        self.say(text, room=where, about="doubt", buttons=choices)
+        self.say(text, room=where, about="doubt", buttons=choices, priority=priority)
 
     def settle(self, asked: Asked, room: str | None = None) -> None:
         """Stop waiting for the answer to that question."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import datetime
 
-from bot.conversation import asides, corrections, doubts, edits, meals, questions, strangers
+from bot.conversation import asides, corrections, doubts, edits, loss, meals, questions, red_words, strangers
 from bot.conversation.hearing import Hearing, Reader
 from core.access import may_write, view
 from core.entries import Progesterone, Reading
@@ -45,6 +45,8 @@ def _read(
 
 
 def _open_question(hearing: Hearing) -> bool:
+    if hearing.only_keep:
+        return False
     if hearing.message.edit:
         edits.forget_questions(hearing)
         return False
@@ -52,7 +54,7 @@ def _open_question(hearing: Hearing) -> bool:
 
 
 def _asides(hearing: Hearing) -> bool:
-    return not hearing.message.edit and asides.answer(hearing)
+    return not hearing.message.edit and not hearing.only_keep and asides.answer(hearing)
 
 
 def _note(hearing: Hearing) -> bool:
@@ -64,7 +66,7 @@ def _note(hearing: Hearing) -> bool:
         whole = changed and bool(reading.entries)
     else:
         whole = _keep(reading, hearing)
-    if hearing.urgent:
+    if hearing.only_keep:
         return True
     if reading.doubts:
         doubts.ask(reading.doubts, hearing, whole=not reading.entries)
@@ -87,11 +89,11 @@ def _keep(reading: Reading, hearing: Hearing) -> bool:
         hearing.post(entry)
         if isinstance(entry, Progesterone) and entry.unit is None:
             unitless = entry
-    if already and not hearing.urgent:
+    if already and not hearing.only_keep:
         meals.ask(reading.entries, already, hearing)
-    elif unitless and not hearing.urgent:
+    elif unitless and not hearing.only_keep:
         doubts.ask_unit(unitless, hearing)
     return bool(reading.entries) and not already and not unitless
 
 
-STEPS: tuple[Callable[[Hearing], bool], ...] = (_open_question, _asides, _note)
+STEPS: tuple[Callable[[Hearing], bool], ...] = (loss.answer, red_words.answer, _open_question, _asides, _note)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from bot.conversation import roster_changes
 from bot.conversation.corrections import with_older
 from bot.conversation.hearing import Hearing
 from bot.replies import kept
@@ -16,6 +17,12 @@ BACK = timedelta(days=2)  # an undo without a reply reaches no further back
 def undo(hearing: Hearing) -> None:
     """Withdraw what the sender's last message (or the one replied to) gave, and say in one line what it was."""
     found = _last(hearing, own=not hearing.is_breeder or hearing.message.reply_to is None)
+    changed = roster_changes.last_change(hearing) if hearing.is_breeder else None
+    if changed and not hearing.message.reply_to and all(p.at <= changed for p in found):
+        dog = roster_changes.take_back(hearing)
+        if dog is not None:
+            hearing.say(text("changes.roster_back", dog=dog.name))
+            return
     if not found:
         hearing.say(text("changes.nothing_to_undo"))
         return

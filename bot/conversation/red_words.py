@@ -1,0 +1,79 @@
+"""Red words: answered at once and before anything else, with the stored vet's number; the breeder hears of it too."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, time
+
+from bot.conversation.hearing import Hearing
+from core.messages import URGENT
+from core.roster import Kennel
+from core.urgent import NOW, Alarm, alarm
+from shared.texts import text
+
+# When a practice answers its day number; outside it the night number comes first. Common practice, no source.
+OPEN, CLOSED, LAST_DAY = time(8), time(18), 5
+LONGEST_QUOTE = 200
+
+
+def answer(hearing: Hearing) -> bool:
+    """Answer red words; the message is still read, and what it records is kept, but nothing else is said."""
+    found = _alarm(hearing)
+    if found is None:
+        return False
+    line = _line(found, hearing)
+    hearing.only_keep = True
+    hearing.say(line, about="urgent", priority=URGENT)
+    hearing.because(text("why.red_words", words=found.words), hearing.message.room)
+    if not hearing.is_breeder:
+        quote = " ".join(hearing.message.text.split())[:LONGEST_QUOTE]
+        hearing.tell_breeder(
+            text("urgent.told_breeder", who=hearing.person.name, said=quote, line=line), about="urgent", priority=URGENT
+        )
+    return False
+
+
+def _alarm(hearing: Hearing) -> Alarm | None:
+    said = hearing.message.text
+    if not said:
+        return None
+    dogs = hearing.person.dogs if hearing.person.role == "buyer" else _last_named(hearing)
+    return alarm(said, hearing.kennel, hearing.on, dogs)
+
+
+def _last_named(hearing: Hearing) -> tuple[str, ...]:
+    """The dog that the sender spoke of last, where it was in the last few messages of this room."""
+    own = [p for p in hearing.ledger if p.by == hearing.person.name and p.room == hearing.message.room]
+    newest = max(own, key=lambda p: (p.at, p.id), default=None)
+    if newest is None or not any(m.key == newest.message for m in hearing.scene.recent):
+        return ()
+    named = {p.entry.dog for p in own if p.message == newest.message}
+    return tuple(named) if len(named) == 1 else ()
+
+
+def _line(found: Alarm, hearing: Hearing) -> str:
+    what = text(found.text_key)
+    level = "now" if found.level == NOW else "today"
+    if hearing.person.role == "buyer":
+        breeder = hearing.kennel.breeder.name if hearing.kennel.breeder else text("urgent.the_breeder")
+        line = text(f"urgent.buyer_{level}", what=what, breeder=breeder)
+    else:
+        line = text(f"urgent.{level}", what=what, vet=vet(hearing.scene.kennel, hearing.at))
+    return text("urgent.named", dog=found.dog, line=line) if found.dog else line
+
+
+def vet(kennel: Kennel, at: datetime) -> str:
+    """The stored vet with the number that answers at this hour first."""
+    stored = kennel.vet
+    if not stored.day and not stored.night:
+        return text("urgent.no_number")
+    local = kennel.local(at)
+    by_day = _is_open(local.date(), local.time())
+    first, second = (stored.day, stored.night) if by_day else (stored.night, stored.day)
+    first, second = (first, second) if first else (second, "")
+    if second and second != first:
+        return text("urgent.vet_both", name=stored.name, number=first, other=second).strip()
+    return text("urgent.vet", name=stored.name, number=first).strip()
+
+
+def _is_open(on: date, clock: time) -> bool:
+    return on.weekday() < LAST_DAY and OPEN <= clock < CLOSED
