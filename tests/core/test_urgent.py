@@ -1,0 +1,354 @@
+"""Red words: what must ring, and what must not, in the words a family writes."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from core.roster import Dog, Kennel, Person
+from core.urgent import alarm
+
+ON = date(2026, 7, 5)
+PEOPLE = (
+    ("Maya", "breeder", ("Ma", "Mum")),
+    ("Tom", "partner", ("Dad",)),
+    ("Elin", "family", ()),
+    ("Max", "child", ()),
+    ("Gran", "gran", ()),
+)
+BUHUND = "Norwegian Buhund"
+KENNEL = Kennel(
+    name="Larkrise",
+    people=tuple(Person(name=n, role=r, also=a) for n, r, a in PEOPLE),
+    dogs=(
+        Dog(name="Nugget", also=("Nug", "N"), sex="m", born=date(2026, 3, 8), breed=BUHUND, litter="Saga"),
+        Dog(name="Fern", sex="f", born=date(2026, 3, 8), breed=BUHUND, litter="Saga"),
+        Dog(name="Bran", sex="m", born=date(2021, 3, 8), breed=BUHUND),
+        Dog(name="Saga", sex="f", born=date(2021, 5, 8), breed=BUHUND),
+        Dog(name="Runa", sex="f", born=date(2022, 5, 8), breed=BUHUND),
+        Dog(name="Tove", sex="f", born=date(2016, 5, 8), breed=BUHUND),
+        Dog(name="Green", sex="f", born=date(2026, 7, 2), litter="Runa"),
+        Dog(name="Yellow", sex="f", born=date(2026, 7, 2), litter="Runa"),
+        Dog(name="Pepper", also=("Blue",), sex="f", born=date(2026, 4, 20), litter="Saga", home="Ana"),
+    ),
+)
+
+RINGS = """
+nugget ate chocolate
+had one grape
+seizure
+fitting
+bloat
+belly tight trying to be sick nothing comes
+heat stroke
+pushing hard 20 min no pup
+newborn cold
+newborn limp
+swallowed a sock
+ate rat bait
+xylitol gum, Nugget help
+he ate xylitol gum
+collapsed
+can't pee
+pale gums
+nursing dam shaking stiff
+Bran's belly tight, trying to be sick, nothing comes
+he had one grape off the floor
+nugget swallowed my sock
+pushing hard 20 min
+Runa shaking stiff panting
+Pepper not eaten since yesterday and runny poo
+not eaten since yesterday and runny poo
+Nuget ate choclate
+Gran gave him a grape
+Gran dropped a grape and he ate it
+Max dropped chocolate and Nugget got it
+I think Nugget might have eaten some raisins
+I don't think he ate the grape but not sure
+found the chocolate wrapper in Nugget's crate
+Nugget's eaten a sock
+the pup has swallowed a stone
+Fern got into the rat poison
+she's had a seizure
+Bran having a fit
+Bran is fitting
+Tove collapsed in the yard
+Tove can't get up
+Green is cold and limp
+green off the pile and crying
+Yellow won't suck
+straining to pee and nothing comes
+Bran can't wee
+his gums are white
+gums look grey
+Nugget got hold of my ibuprofen
+I gave Bran a paracetamol
+Nugget ate mum's tablets
+Nugget ate the whole packet of pills
+Nugget chewed the slug pellets
+dog licked antifreeze
+Bran retching, nothing coming up
+Bran's stomach swollen and he keeps retching
+he's overheated, staggering
+Bran left in the hot car, glazed eyes
+green discharge, no pup yet
+Runa green discharge and no pups
+2 hours since last pup, 2 still to come
+pup stuck halfway out
+Runa's teats hot and hard
+Saga smelly discharge and drinking loads
+Pepper vomiting and diarrhoea
+Pepper being sick and has the runs
+Fern's eye is shut
+Bran cut his eye
+Nugget's ear is hot and swollen
+Bran hit by a car
+Saga bitten by an adder
+Saga's face is swelling up
+Bran struggling to breathe
+choking on a bone
+vomiting blood
+Bran can't use his back legs
+OMG Nugget just ate a whole bar of dark chocolate
+he's eaten my chewing gum
+Pepper ate onions
+Max let Nugget eat a grape
+saw him swallow a stone
+nugget ate a corn cob
+the little monkey ate my chocolate
+did Nugget eat the chocolate??
+all the chocolate has gone and Nugget looks guilty
+NUGGET CHOCOLATE HELP
+I found him collapsed
+Mum found Nugget collapsed
+twitching and stiff, Runa
+Runa's shaking
+tremors in Runa
+she swallowed half a toy
+Peppers been sick twice and has runny poo
+he ate a mince pie
+fed Nugget raisins by mistake
+Nugget stole a hot cross bun
+eaten a battery
+think Bran ate rat bait in the barn
+dad he's having a seizure
+nuggets swallowed a sock
+""".strip().splitlines()
+
+QUIET = """
+the chocolate Lab next door
+chocolate cake for mum's birthday
+no chocolate for the dogs
+very nearly got the chocolate
+seizure of power
+fit as a fiddle
+the grape harvest
+Dad had a seizure at work
+Tom collapsed on the sofa
+Gran can't pee without help lol
+we had grapes after dinner
+I ate all the chocolate
+who ate the chocolate
+next door's dog ate chocolate
+Sam's lab swallowed a sock
+a dog at the park had a seizure
+Nugget didn't eat the chocolate
+Nugget very nearly ate a sock
+can dogs eat grapes?
+what are the signs of bloat?
+keep the grapes away from Nugget
+chocolate lab puppies for sale
+the new collar is fitting well
+fitting the new crate tonight
+fitting his harness
+fitting room
+Bran is fit and well
+doesn't fit in the crate
+the fence collapsed
+collapsed asleep after his walk
+he collapsed laughing
+no seizures today
+not had a seizure
+I'm reading an article on seizures in dogs
+Saga in heat
+came into heat today
+it's boiling hot today, walk early
+car overheated on the way
+software bloat
+Nugget had a chocolate coloured blanket
+who's getting milk
+Nugget 9.4 kg, ears half up
+fed everyone
+Bran cold nose
+cold water swim
+it's cold tonight
+pushing hard on the lead for 20 min
+Nugget pushing his bowl about
+Nugget lost a tooth
+gums are sore where the tooth came out
+he chewed my sock
+Nugget nicked a sock again
+Nugget ate the whole sofa lol
+eye test on Friday
+keep an eye on Nugget
+both eyes open now
+Green's eyes still shut
+cute head tilt
+wormed pups
+Runa shaking her head
+shaking off the water
+stiff competition at the show
+Bran a bit stiff after the walk
+heatwave coming, heatstroke warning for dogs
+the grapes in the garden are ripe
+my sister had heat stroke in Spain
+Mum choked on her tea laughing
+can't breathe with this cold
+I can't breathe in this heat
+choked up watching the film
+Nugget ate all his dinner
+Nugget ate breakfast and then had a treat
+gave him a bit of cheese he was so good
+Nugget's got a chocolate nose
+Saga's chocolate cousin won the class
+bought rat bait for the barn
+put the slug pellets in the shed out of reach
+hot cross buns for tea
+he'd have eaten the chocolate if I hadn't grabbed it
+Nugget wanted my chocolate
+Nugget ate a sock years ago
+remember when Bran ate the Christmas cake
+Sam's brother swallowed a coin, he's in hospital
+Max swallowed a tooth
+Nugget won't eat his broccoli
+the cat was sick and had the runs
+Tom has the runs and is being sick
+Dad's being sick
+Fern's been good, Dad had a fit about the mud
+Mum threw a fit when she saw the carpet
+having a clear out, old toy gone
+Nugget had his wormer
+Nugget ate his tablet
+gave Bran his tablet in cheese
+gave Tove her heart tablet
+bone broth for Tove
+sock it to them
+rock solid dog
+he rocks
+stones in the drive
+new toy for Nugget
+Elin got chocolate from Gran
+kids had chocolate, dogs had carrots
+Dogs can't have chocolate
+Max, don't give Nugget chocolate
+please don't let them eat grapes
+pick up the grapes before Nugget eats them
+vet says the grape is fine, just watch him
+false alarm he didn't swallow it
+seizure meds arrived for the neighbour's dog
+Tove peed all over the kitchen
+not peed yet this morning
+haven't weed yet
+Runa's milk is in
+pups feeding well
+pups all warm and full
+no pups yet
+Runa pushing her blanket about
+bloody hell
+bloody dog
+blood test for Saga
+no blood in it
+my eyes are closing
+blue collar boy 342
+white collar girl cold nose
+whites of eyes clear
+grey day
+pale coat
+Nugget's a fast breather
+Mum's gasping for a tea
+hit the road
+run over to the shop?
+run over the agility course
+broken lead
+broken toy
+grape collar girl 340
+raisin cookies for the bake sale
+onion soup for tea
+who wants garlic bread
+had garlic bread and wine
+Elin had onion rings
+I had a chocolate biscuit
+Had a lovely walk, then chocolate cake
+chocolate brown coat on that pup
+got chocolate for the kids easter hunt
+the ball went missing
+no gum disease
+gum line looks red
+""".strip().splitlines()
+
+
+@pytest.mark.parametrize("text", RINGS)
+def test_rings(text: str) -> None:
+    """A dog of ours may have swallowed it, or has the sign: the vet's number at once."""
+    found = alarm(text, KENNEL, ON)
+    assert found is not None
+    assert found.words
+    assert found.text_key.startswith("urgent.")
+
+
+@pytest.mark.parametrize("text", QUIET)
+def test_is_silent(text: str) -> None:
+    """Talk, jokes, denials, people, and other people's dogs raise nothing."""
+    assert alarm(text, KENNEL, ON) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "id_", "dog"),
+    [
+        ("nugget ate chocolate", "chocolate", "Nugget"),
+        ("Gran gave Fern a grape", "grapes", "Fern"),
+        ("Dad says Nuget swallowed a stone", "object", "Nugget"),
+        ("Bran's belly tight, trying to be sick, nothing comes", "bloat", "Bran"),
+        ("Runa shaking stiff panting", "milk fever", "Runa"),
+        ("Green is cold and limp", "newborn", "Green"),
+        ("had one grape", "grapes", ""),
+    ],
+)
+def test_says_what_and_who(text: str, id_: str, dog: str) -> None:
+    """The line of the list and the dog, where one is known."""
+    found = alarm(text, KENNEL, ON)
+    assert found is not None
+    assert (found.id, found.dog) == (id_, dog)
+
+
+def test_context_names_the_dog() -> None:
+    """"He" is the dog that the message is already known to be about."""
+    found = alarm("he ate a raisin", KENNEL, ON, dogs=("Bran",))
+    assert found is not None
+    assert found.dog == "Bran"
+
+
+def test_a_dog_named_like_a_poison_is_a_dog() -> None:
+    """A litter of fruit: Raisin eating her dinner is no alarm, Raisin eating grapes is."""
+    kennel = Kennel(name="K", dogs=(Dog(name="Raisin", born=date(2025, 1, 1)), Dog(name="Sock", born=date(2025, 1, 1))))
+    assert alarm("Raisin ate her dinner, fed Sock too", kennel, ON) is None
+    found = alarm("Raisin ate two grapes", kennel, ON)
+    assert found is not None
+    assert found.dog == "Raisin"
+
+
+def test_signs_wait_for_the_right_dog() -> None:
+    """Shaking is milk fever in a nursing dam alone; closed eyes are right in a newborn."""
+    assert alarm("Bran shaking", KENNEL, ON) is None
+    assert alarm("Green's eye is shut", KENNEL, ON) is None
+    assert alarm("Bran's eye is shut", KENNEL, ON) is not None
+
+
+ODD = ("", "\n", "?" * 5000, "no " * 50000, "ate " * 30000, "chocolate " * 20000, "🐕" * 3000, "\u202eate grape")
+
+
+@pytest.mark.parametrize("text", ODD)
+def test_any_text_is_survived(text: str) -> None:
+    """Empty, huge and odd texts are looked at in bounded time."""
+    alarm(text, KENNEL, ON)
