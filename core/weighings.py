@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from statistics import median
 
 from core.entries import Mating, Weight, Whelping
@@ -33,14 +33,14 @@ def daily(dog: Dog, ledger: Ledger, on: date) -> tuple[Weighing, ...]:
     return tuple(Weighing(on=d, kg=kgs[-1], middle_kg=median(kgs)) for d, kgs in sorted(days.items()))
 
 
-def instant(p: Posted, kennel: Kennel, dog: Dog) -> datetime:
-    """When a weighing happened: its clock on its day, else the moment of the message if that was the same local day,
-    else noon of its day (aware)."""
+def instant(p: Posted, kennel: Kennel) -> datetime:
+    """When an entry happened, in UTC: its clock on its day, else the moment of the message if that was the same local
+    day, else noon of its day."""
     if p.entry.clock is not None:
-        return datetime.combine(p.entry.on, p.entry.clock, kennel.tz)
+        return datetime.combine(p.entry.on, p.entry.clock, kennel.tz).astimezone(UTC)
     if kennel.day_of(p.at) == p.entry.on:
-        return p.at
-    return datetime.combine(p.entry.on, datetime.min.time(), kennel.tz) + timedelta(hours=12)
+        return p.at.astimezone(UTC)
+    return datetime.combine(p.entry.on, time(12), kennel.tz).astimezone(UTC)
 
 
 def grown_kg(dog: Dog, ledger: Ledger, on: date) -> float | None:
