@@ -55,6 +55,7 @@ def backup(database: Database, target: Path) -> dict[str, int]:
     source = database.file
     if source is None:
         raise errors.NoSuchPlace(f"{database.place} is not a SQLite file; on PostgreSQL use pg_dump.")
+    database.check()
     if target.exists():
         raise errors.NoSuchPlace(f"{target} is already there; choose another name, a backup never overwrites.")
     copy_file(source, target)

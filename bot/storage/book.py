@@ -154,6 +154,32 @@ def post(
     return tuple(found[n] for n in sorted(found))
 
 
+def bring(connection: Connection, kennel_id: int, history: Sequence[Posted]) -> None:
+    """Writes a book that was kept elsewhere into an empty one, numbers and links as they are.
+
+    Raises:
+        ValueError: the kennel's book is not empty.
+    """
+    counters = select(t.kennel.c.book, t.kennel.c.last_number).where(t.kennel.c.id == kennel_id)
+    book, last = connection.execute(counters).one()
+    if last:
+        raise ValueError(f"the book of kennel {kennel_id} is not empty")
+    if not history:
+        return
+    replaces = {p.replaced_by: p.id for p in history if p.replaced_by is not None}
+    rows = []
+    for p in history:
+        item = Post(entry=p.entry, replaces=replaces.get(p.id))
+        said = Message(key=p.message, room=p.room, sender=p.by, sent_at=p.at, text="")
+        row = _row(kennel_id, p.id, item, said, book + 1)
+        rows.append(row | {"replaced_by": p.replaced_by, "withdrawn": p.withdrawn})
+    connection.execute(insert(t.entry), rows)
+    highest = max(p.id for p in history)
+    connection.execute(
+        update(t.kennel).where(t.kennel.c.id == kennel_id).values(book=book + 1, last_number=highest)
+    )
+
+
 def _row(kennel_id: int, number: int, item: Post, message: Message, book: int) -> dict[str, Any]:
     facts = as_fields(item.entry)
     del facts["dog"], facts["on"]

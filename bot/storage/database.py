@@ -34,10 +34,12 @@ class Database:
 
     Args:
         url: `sqlite:///FILE`, `sqlite://` (in memory, for tests) or `postgresql://…`.
+        create: false where a file that is not there is a mistake.
         busy_seconds: how long a SQLite transaction waits for another's.
     """
 
-    def __init__(self, url: str, busy_seconds: float = 5.0) -> None:
+    def __init__(self, url: str, *, create: bool = True, busy_seconds: float = 5.0) -> None:
+        self._create = create
         self._url = engines.parse(url)
         self._engine = engines.make_engine(self._url, busy_seconds)
         self._kept = Kept()
@@ -62,8 +64,18 @@ class Database:
         Raises:
             StorageError: it cannot be used; the text says what to do, and nothing was changed.
         """
+        if not self._create:
+            self.check()
         engines.open_schema(self._engine, self._url)
         return self
+
+    def check(self) -> str:
+        """The schema's revision of a SQLite file that may be used; the file is only read.
+
+        Raises:
+            StorageError: why it may not be used.
+        """
+        return engines.check_file(self._url)
 
     def close(self) -> None:
         """Lets go of all connections."""

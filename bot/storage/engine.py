@@ -81,6 +81,23 @@ def _begin(connection: Connection) -> None:
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 
+def check_file(url: URL) -> str:
+    """The revision of a SQLite file that may be used, "" for one without tables; the file is only read.
+
+    Raises:
+        Unusable: why it may not be used.
+    """
+    path, place = file_of(url), place_of(url)
+    if path is None:
+        return ""
+    if not path.exists():
+        raise errors.NoSuchPlace(f"{place} is not there; mend FETTLE_DB, or start `fettle serve` once to make it.")
+    _check_file(path, place)
+    revision = _revision_in(path, place)
+    _check_revision(revision, place)
+    return revision or ""
+
+
 def open_schema(engine: Engine, url: URL) -> None:
     """The database with today's schema: made where there was none, checked, and brought up to date.
 
@@ -91,9 +108,7 @@ def open_schema(engine: Engine, url: URL) -> None:
     place = place_of(url)
     if path is not None and not path.exists():
         _create_file(path, place)
-    if path is not None:
-        _check_file(path, place)
-        _check_revision(_revision_in(path, place), place)
+    check_file(url)
     try:
         if path is not None:
             with engine.connect() as connection:
@@ -150,10 +165,17 @@ def _keep_copy(path: Path, revision: str) -> None:
 
 def _create_file(path: Path, place: str) -> None:
     """A new database under its name only once it is whole: killed before, there is none, not half a one."""
-    if not path.parent.is_dir():
-        raise errors.NoSuchPlace(f"{place} cannot be made: make the folder {path.parent} first, or mend FETTLE_DB.")
     part = path.with_name(f"{path.name}.new-{os.getpid()}")
-    part.unlink(missing_ok=True)
+    try:
+        # A kennel's book holds names and telephone numbers: it is its owner's alone.
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        part.unlink(missing_ok=True)
+        part.touch(mode=0o600)
+    except OSError as error:
+        raise errors.NoSuchPlace(
+            f"{place} cannot be made ({error.strerror}); give this user the right to write the folder {path.parent}, "
+            "or choose another with FETTLE_DB."
+        ) from None
     engine = make_engine(URL.create("sqlite", database=str(part)), busy_seconds=5)
     try:
         with engine.begin() as connection:

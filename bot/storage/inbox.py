@@ -75,10 +75,22 @@ class Inbox:
         """What failed for good and was set aside, oldest first."""
         return self._read(select(t.inbox).where(t.inbox.c.state == "failed"), limit)
 
+    def newest(self) -> datetime | None:
+        """When the newest update came in, None where none ever did."""
+        i = t.inbox.c
+        with self._database.transaction(writes=False) as connection:
+            return connection.execute(select(i.received_at).order_by(i.id.desc()).limit(1)).scalar()
+
     def done(self, row: int) -> None:
         """It needs no more: it was no message for a kennel, or is dealt with elsewhere."""
         with self._database.transaction() as connection:
             settle(connection, row, "done")
+
+    def wipe(self, row: int) -> None:
+        """It came from a stranger: it needs no more, and nothing of its content is kept."""
+        i = t.inbox.c
+        with self._database.transaction() as connection:
+            connection.execute(update(t.inbox).where(i.id == row).values(state="done", raw={}, error=""))
 
     def failed(self, row: int, error: str) -> None:
         """It cannot be understood and is set aside."""
@@ -90,14 +102,18 @@ class Inbox:
 
         None where there is nothing to try: done, set aside, or `most` tries were begun before (see `spent`).
         """
-        i = t.inbox.c
         with self._database.transaction() as connection:
-            counted = connection.execute(
-                update(t.inbox).where(i.id == row, i.state == "new", i.tries < most).values(tries=i.tries + 1)
-            )
-            tries = connection.execute(select(i.tries).where(i.id == row)).scalar()
+            counted = _count_try(connection, row, most)
         checkpoint("try counted")
-        return tries if counted.rowcount else None
+        return counted
+
+    def take_and_try(self, item: Update, most: int) -> tuple[int, int | None]:
+        """The update's row and which try this is (see `begin_try`), stored and counted in one commit."""
+        with self._database.transaction() as connection:
+            row, _ = insert(connection, item)
+            counted = _count_try(connection, row, most)
+        checkpoint("try counted")
+        return row, counted
 
     def spent(self, row: int, most: int) -> bool:
         """True where every try was begun and none ended: the message kills whoever reads it."""
@@ -152,6 +168,16 @@ def insert(connection: Connection, item: Update) -> tuple[int, bool]:
     # Where both constraints forbid it (never seen yet), the row with the same update number speaks.
     order = case((i.update_key == item.update_key, 0), else_=1)
     return int(connection.execute(select(i.id).where(same).order_by(order).limit(1)).scalar_one()), False
+
+
+def _count_try(connection: Connection, row: int, most: int) -> int | None:
+    i = t.inbox.c
+    counted = connection.execute(
+        update(t.inbox).where(i.id == row, i.state == "new", i.tries < most).values(tries=i.tries + 1)
+    )
+    if not counted.rowcount:
+        return None
+    return connection.execute(select(i.tries).where(i.id == row)).scalar()
 
 
 def settle(connection: Connection, row: int, state: str, error: str = "") -> None:

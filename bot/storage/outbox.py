@@ -162,6 +162,13 @@ class Outbox:
             rows = connection.execute(select(o.state, func.count().label("number")).group_by(o.state))
             return {row.state: row.number for row in rows}
 
+    def homeless(self) -> int:
+        """How many wait for a room that no open chat is bound to."""
+        o, r = t.outbox.c, t.room.c
+        home = exists().where(r.kennel == o.kennel, r.room == o.room, r.shut == "")
+        with self._database.transaction(writes=False) as connection:
+            return connection.execute(select(func.count()).where(o.state == "waiting", ~home)).scalar_one()
+
     def _settle(self, parcel: int, values: dict[str, Any]) -> None:
         with self._database.transaction() as connection:
             connection.execute(update(t.outbox).where(t.outbox.c.id == parcel).values(values))

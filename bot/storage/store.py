@@ -97,6 +97,18 @@ class KennelStore:
             self._raise_revision()
         return changed
 
+    def bring(self, history: Sequence[Posted]) -> None:
+        """Writes a book that was kept elsewhere into an empty one, numbers and links as they are.
+
+        Raises:
+            ValueError: the kennel's book is not empty.
+        """
+        book.bring(self._connection, self._id, history)
+        self._wrote_book = self._wrote_book or bool(history)
+        dogs = {p.entry.dog for p in history if p.entry.kind == "weight"}
+        if [dog for dog in sorted(dogs) if roster.set_last_weight(self._connection, self._id, dog)]:
+            self._raise_revision()
+
     # -- talk
 
     def keep_message(self, message: Message) -> None:
