@@ -297,6 +297,9 @@ def _sign_of(scene: _Scene, rule: Mapping[str, Any], about_it: bool) -> Alarm | 
 
 def _stands(scene: _Scene, rule: Mapping[str, Any], hit: tuple[int, int]) -> bool:
     start, end = hit
+    # A pup called Blue is no blue pup: a hit that is nothing but names is none ("blue 495").
+    if set(range(start, end)) <= {s.at for s in scene.everybody if s.dog}:
+        return False
     before = scene.text[start - 1].text if start and scene.text[start - 1].clause == scene.text[start].clause else ""
     return (
         not _denied(scene, start)

@@ -338,6 +338,14 @@ def test_a_dog_named_like_a_poison_is_a_dog() -> None:
     assert found.dog == "Raisin"
 
 
+def test_a_pup_named_by_its_blue_collar_is_weighed_in_peace() -> None:
+    """A collar's colour is no sign: "blue 495" is a weight, "blue is limp" rings."""
+    kennel = Kennel(name="K", dogs=(Dog(name="Blue", born=date(2026, 7, 1)), Dog(name="Red", born=date(2026, 7, 1))))
+    assert alarm("blue 495", kennel, date(2026, 7, 5)) is None
+    assert alarm("red 350 blue 361", kennel, date(2026, 7, 5)) is None
+    assert alarm("blue is cold and limp", kennel, date(2026, 7, 5)) is not None
+
+
 def test_signs_wait_for_the_right_dog() -> None:
     """Shaking is milk fever in a nursing dam alone; closed eyes are right in a newborn."""
     assert alarm("Bran shaking", KENNEL, ON) is None
