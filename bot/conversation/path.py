@@ -5,7 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import datetime
 
-from bot.conversation import asides, corrections, doubts, edits, loss, meals, questions, red_words, strangers
+from bot.conversation import (
+    asides,
+    corrections,
+    doubts,
+    edits,
+    loss,
+    meals,
+    newborn_watch,
+    questions,
+    red_words,
+    strangers,
+)
 from bot.conversation.hearing import Hearing, Reader
 from core.access import may_write, view
 from core.entries import Progesterone, Reading
@@ -50,7 +61,10 @@ def _open_question(hearing: Hearing) -> bool:
     if hearing.message.edit:
         edits.forget_questions(hearing)
         return False
-    return doubts.answer(hearing) or bool(hearing.message.pressed)
+    if doubts.answer(hearing):
+        newborn_watch.look(hearing)
+        return True
+    return bool(hearing.message.pressed)
 
 
 def _asides(hearing: Hearing) -> bool:
@@ -66,6 +80,7 @@ def _note(hearing: Hearing) -> bool:
         whole = changed and bool(reading.entries)
     else:
         whole = _keep(reading, hearing)
+    newborn_watch.look(hearing)
     if hearing.only_keep:
         return True
     if reading.doubts:
@@ -80,7 +95,7 @@ def _note(hearing: Hearing) -> bool:
 
 def _keep(reading: Reading, hearing: Hearing) -> bool:
     """Post what was read; true where something was read and every item of it is stored and clear."""
-    already = meals.second(reading.entries, hearing)
+    already = {} if hearing.only_keep else meals.second(reading.entries, hearing)
     corrections.apply([e for e in reading.entries if e.replaces], hearing)
     unitless = None
     for entry in reading.entries:
@@ -89,7 +104,7 @@ def _keep(reading: Reading, hearing: Hearing) -> bool:
         hearing.post(entry)
         if isinstance(entry, Progesterone) and entry.unit is None:
             unitless = entry
-    if already and not hearing.only_keep:
+    if already:
         meals.ask(reading.entries, already, hearing)
     elif unitless and not hearing.only_keep:
         doubts.ask_unit(unitless, hearing)

@@ -164,3 +164,62 @@ def test_a_forwarded_message_is_nobodys_note() -> None:
 
     message = Message(key="1", room="family", sender="Maya", sent_at=hand.house.now, text="w")
     assert hand.house.hear(replace(message, quoted=True)).out == ()
+
+
+def test_a_newborn_that_lost_is_said_in_the_same_minute_with_figures_and_the_vet() -> None:
+    """Green was born with 318 g: 303 g is −4.7 %, past the −4 % line of Mila et al. 2015 in her first days."""
+    hand = Hand()
+    turn = hand.says("Tom", "green 303", told(weight("Green", 0.303)))
+    said = dict(words(turn))
+    assert "GREEN 303 g" in said["family"] and "−4.7% since birth" in said["family"]
+    assert "RING THE VET NOW: Larkrise Vets 01632 960" in said["family"]
+    assert said["breeder"] == said["family"]
+    assert marks(turn) == 1
+
+
+def test_a_newborn_that_gains_gets_the_mark_alone() -> None:
+    hand = Hand()
+    turn = hand.says("Tom", "blue 495", told(weight("Blue", 0.495)))
+    assert marks(turn) == 1 and not words(turn)
+
+
+def test_who_of_a_litter_was_not_weighed_is_named() -> None:
+    hand = Hand()
+    four = told(*(weight(d, g / 1000) for d, g in (("Red", 470), ("Blue", 495), ("White", 450), ("Yellow", 440))))
+    turn = hand.says("Tom", "weights", four)
+    assert marks(turn) == 1 and words(turn) == [("family", "Green not weighed.")]
+
+
+def test_red_words_come_first_and_what_was_read_is_kept() -> None:
+    hand = Hand()
+    turn = hand.says("Wren", "nugget swallowed my sock", told(weight("Nugget", 9.4)))
+    assert words(turn)[0][1].startswith("Nugget: RING THE VET NOW: Larkrise Vets")
+    assert words(turn)[1][0] == "breeder" and marks(turn) == 0 and len(turn.posts) == 1
+
+
+def test_a_death_said_by_the_breeder_stops_everything_without_a_mark_and_can_be_undone() -> None:
+    hand = Hand()
+    turn = hand.says("Maya", "green died 3am", Reading())
+    assert marks(turn) == 0 and "sorry" in words(turn)[0][1]
+    dog = hand.house.kennel.dog("Green")
+    assert dog is not None and dog.gone == "died"
+    hand.says("Maya", "undo", Reading(questions=(Question(about="undo"),)))
+    dog = hand.house.kennel.dog("Green")
+    assert dog is not None and dog.gone == ""
+
+
+def test_a_death_said_by_another_is_confirmed_by_the_breeder_in_private() -> None:
+    hand = Hand()
+    turn = hand.says("Tom", "green died in the night", Reading())
+    assert [r for r, _ in words(turn)] == ["family", "breeder"]
+    dog = hand.house.kennel.dog("Green")
+    assert dog is not None and dog.gone == ""
+    hand.says("Maya", "", presses="yes", room="breeder")
+    dog = hand.house.kennel.dog("Green")
+    assert dog is not None and dog.gone == "died"
+
+
+def test_jokes_about_dying_are_no_loss() -> None:
+    for said in ("nugget died laughing", "the battery died, nugget ate it", "dead tired after Nugget's walk"):
+        turn = Hand().says("Wren", said, Reading())
+        assert not any("sorry" in t for _, t in words(turn))

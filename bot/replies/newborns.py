@@ -1,0 +1,53 @@
+"""Newborns in words: the warning in the minute in which a weight is typed, and its reasons."""
+
+from __future__ import annotations
+
+from bot.replies import say_units
+from bot.replies.cite import because
+from core.newborn import LEVEL, RED, Newborn
+from shared.texts import text
+
+# What is said at once when a weight or a temperature is written down; the rest waits for the morning.
+AT_ONCE = frozenset({"lost", "early_dip", "no_gain_for_a_day", "cool", *(k for k, at in LEVEL.items() if at == RED)})
+
+
+def warning(pup: Newborn, unit: str, vet: str) -> str:
+    """One warning: the pup, the figures, what to do now; "" where nothing needs saying at once. Never an amount."""
+    keys = [k for k in pup.warnings if k in AT_ONCE]
+    if not keys or (pup.level == "amber" and keys[0] == "no_gain_for_a_day" and (pup.g_since_last or 0) > 0):
+        return ""
+    if keys[0] in ("cold", "cool") and pup.celsius is not None:
+        shown = say_units.temperature(pup.celsius, unit)
+        return text(f"newborn.{keys[0]}", dog=_name(pup, keys[0]), temperature=shown, vet=vet)
+    do = text(f"newborn.do.{'red' if pup.level == RED else 'early' if keys[0] == 'early_dip' else 'amber'}", vet=vet)
+    return text("newborn.warning", dog=_name(pup, keys[0]), figures=figures(pup, unit), do=do)
+
+
+def figures(pup: Newborn, unit: str) -> str:
+    """The weight with what was lost or gained since last and since birth: "303 g, −15 g, −4.7% since birth, day 2"."""
+    if pup.grams is None:
+        return text("newborn.not_weighed")
+    said = [say_units.weight(pup.grams / 1000, unit, newborn=True)]
+    if pup.g_since_last is not None:
+        since = say_units.signed(pup.g_since_last / 1000, unit, newborn=True)
+        said.append(text("newborn.since_last", change=since))
+    if pup.pct_since_birth is not None:
+        said.append(text("newborn.since_birth", change=say_units.percent(pup.pct_since_birth / 100, sign=True)))
+    said.append(text("newborn.day", n=pup.age_days))
+    return ", ".join(said)
+
+
+def why(pup: Newborn, unit: str) -> str:
+    """The weights that the warning rests on, the lines crossed, and where they come from."""
+    told = []
+    if pup.grams is not None and pup.birth_g is not None and pup.previous_g is not None:
+        shown = [say_units.weight(g / 1000, unit, newborn=True) for g in (pup.birth_g, pup.previous_g, pup.grams)]
+        told.append(text("why.newborn", dog=pup.dog, birth=shown[0], previous=shown[1], now=shown[2]))
+    for key in pup.warnings:
+        heat = say_units.temperature(pup.celsius, unit) if pup.celsius is not None else ""
+        told.append(text(f"why.newborn_line.{key}", celsius=heat))
+    return because(*told, sources=pup.source)
+
+
+def _name(pup: Newborn, key: str) -> str:
+    return pup.dog.upper() if LEVEL[key] == RED else pup.dog
