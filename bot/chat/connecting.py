@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+import asyncio
+import logging
+import random
 import warnings
+from dataclasses import dataclass
 
 import telegram
 from telegram.request import HTTPXRequest
 from telegram.warnings import PTBDeprecationWarning
+
+from bot.chat.errors import BadToken
+from bot.chat.patience import Patience
+from bot.chat.sending import sorted_error
+from bot.chat.updates import Me
+
+log = logging.getLogger(__name__)
 
 TELEGRAM = "https://api.telegram.org"
 
@@ -44,3 +55,40 @@ def request(connections: int) -> HTTPXRequest:
         pool_timeout=_READ_S,
         media_write_timeout=_MEDIA_S,
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hello:
+    """What the server said of the bot; `hears_all` is false in privacy mode: no plain talk of groups reaches it."""
+
+    me: Me
+    hears_all: bool
+
+
+async def connect(bot: telegram.Bot, stop: asyncio.Event, patience: Patience | None = None) -> Hello | None:
+    """The bot, ready, with no webhook in the way of polling; None where `stop` was set before the server answered.
+
+    Raises:
+        BadToken: the server does not know the token.
+    """
+    patience = patience or Patience()
+    failures = 0
+    while not stop.is_set():
+        try:
+            await bot.initialize()
+            await bot.delete_webhook()
+            user = await bot.get_me()
+        except telegram.error.TelegramError as exc:
+            problem = sorted_error(exc)
+            if isinstance(problem, BadToken):
+                raise problem from None  # the library's own text quotes the token
+            failures += 1
+            if failures == 1:
+                log.warning("Telegram cannot be reached (%s); trying again", type(exc).__name__)
+            await asyncio.wait(
+                [stopping := asyncio.ensure_future(stop.wait())], timeout=patience.after(failures, random.random())
+            )
+            stopping.cancel()
+            continue
+        return Hello(me=Me(id=user.id, username=user.username or ""), hears_all=bool(user.can_read_all_group_messages))
+    return None

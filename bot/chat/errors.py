@@ -61,6 +61,9 @@ class Stopped(ChatError, Trouble):
 class BadToken(Stopped):
     """The platform does not know the bot's token."""
 
+    def __init__(self) -> None:
+        super().__init__("Telegram does not know this token; copy it again from BotFather into FETTLE_TOKEN.")
+
 
 class AnotherBot(Stopped):
     """Another process is listening with the same token."""

@@ -17,7 +17,6 @@ import json
 import logging
 import random
 from collections.abc import Awaitable, Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
 
@@ -25,6 +24,7 @@ import telegram
 
 from bot.chat.connecting import request
 from bot.chat.errors import AnotherBot, BadToken
+from bot.chat.patience import Patience
 from bot.chat.sending import sorted_error
 from bot.chat.updates import ALLOWED_UPDATES
 from bot.settings import Trouble
@@ -32,21 +32,6 @@ from bot.settings import Trouble
 log = logging.getLogger(__name__)
 
 TakeIn = Callable[[Mapping[str, Any]], Awaitable[None]]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Patience:
-    """How long the loop waits, in seconds: for news in one call, and between tries when the network is gone."""
-
-    poll_s: int = 50  # the server holds a call up to that long; 50 is its limit
-    grace_s: float = 10.0  # more than that beyond the poll, and the connection is taken for dead
-    first_s: float = 1.0
-    longest_s: float = 300.0
-
-    def after(self, failures: int, chance: float) -> float:
-        """The wait after so many failures in a row: doubling, with jitter (`chance` from 0 to 1) of half its length."""
-        longest = min(self.longest_s, self.first_s * 2.0 ** min(failures - 1, 20))
-        return max(self.first_s, longest * (0.5 + 0.5 * chance))
 
 
 class Listener:
@@ -57,7 +42,7 @@ class Listener:
         bot: telegram.Bot,
         take_in: TakeIn,
         *,
-        patience: Patience = Patience(),
+        patience: Patience | None = None,
         pause: Callable[[float], Awaitable[None]] = asyncio.sleep,
     ) -> None:
         """
@@ -67,7 +52,7 @@ class Listener:
         """
         self._bot = bot
         self._take_in = take_in
-        self._patience = patience
+        self._patience = patience or Patience()
         self._pause = pause
         self._request = request(1)
         self._failures = 0  # calls in a row that failed
@@ -147,9 +132,7 @@ class Listener:
     async def _wait_out(self, exc: telegram.error.TelegramError) -> None:
         problem = sorted_error(exc)
         if isinstance(problem, BadToken):
-            raise BadToken(
-                "Telegram does not know this token; copy it again from BotFather into FETTLE_TOKEN."
-            ) from exc
+            raise problem from None  # the library's own text may quote the token
         self._failures += 1
         told = getattr(problem, "retry_after", None)
         wait = told if told is not None else self._patience.after(self._failures, random.random())

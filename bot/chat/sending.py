@@ -208,7 +208,7 @@ def sorted_error(exc: telegram.error.TelegramError) -> SendError | BadToken:
         case telegram.error.BadRequest():
             return Shut(text) if _says(exc, _SHUT_400) else Refused(text)
         case telegram.error.InvalidToken():
-            return BadToken("Telegram does not know this token.")
+            return BadToken()
         case telegram.error.NetworkError():  # TimedOut too
             return Passing(type(exc).__name__, unclear=_may_have_arrived(exc))
     # "Invalid server response": the answer could not be read, the request may have been done.

@@ -6,6 +6,8 @@ Who the writer is on the roster and whose room the chat is are not known here: t
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -265,11 +267,65 @@ def _without_mention(text: str, me: Me) -> str:
 
 
 def _without_command(text: str, me: Me) -> tuple[str, str | None]:
-    """The text with `/help@name` shortened to `/help`, and what follows `/start` (None where it is no start)."""
+    """A command as plain words (`/help@name` is "help"), and what follows `/start` (None where it is no start).
+
+    Only `/start` keeps its stroke: nobody says "start" and means it.
+    """
     if not text.startswith("/"):
         return text, None
     command, _, rest = text.partition(" ")
     name, at, to = command.partition("@")
     if at and to.casefold() != me.username.casefold():
         return "", None  # a command for another bot in the group
-    return f"{name} {rest}".strip(), rest.strip() if name.casefold() == "/start" else None
+    if name.casefold() == "/start":
+        return f"/start {rest}".strip(), rest.strip()
+    return f"{name[1:].replace('_', ' ')} {rest}".strip(), None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Address:
+    """What the inbox must know of an update before it is understood.
+
+    Attributes:
+        number: the server's own number of it. message: None for what is no message (a joining, an upgrade).
+        edit: Telegram's date of the edit in seconds; 0 as first written.
+        digest: a mark of the content, which tells two edits within one second apart.
+    """
+
+    number: str
+    chat: str
+    message: str | None
+    edit: int
+    digest: str
+
+
+def address(raw: Mapping[str, Any]) -> Address:
+    """Where an update belongs, from any JSON object: what is missing is empty, nothing raises."""
+    content: Any = {}
+    message: str | None = None
+    for kind in ("message", "edited_message"):
+        if isinstance(raw.get(kind), dict):
+            content = raw[kind]
+            message = _number(content.get("message_id"))
+    if isinstance(raw.get("callback_query"), dict):
+        query = raw["callback_query"]
+        content = query.get("message") if isinstance(query.get("message"), dict) else {}
+        message = f"press {_number(query.get('id'))}"
+    for kind in ("my_chat_member", "chat_member"):
+        if isinstance(raw.get(kind), dict):
+            content = raw[kind]
+    chat = content.get("chat")
+    edited = content.get("edit_date")
+    said = json.dumps([content.get(k) for k in ("text", "caption", "photo")], default=str)
+    return Address(
+        number=_number(raw.get("update_id")) or "",
+        chat=(_number(chat.get("id")) if isinstance(chat, dict) else None) or "",
+        message=message,
+        # An update of Telegram's own making (a link was looked up) comes as an edit without a date.
+        edit=edited if isinstance(edited, int) and 0 <= edited < 2**53 and "callback_query" not in raw else 0,
+        digest=hashlib.sha256(said.encode()).hexdigest()[:16],
+    )
+
+
+def _number(value: Any) -> str | None:
+    return str(value)[:64] if isinstance(value, int | str) else None

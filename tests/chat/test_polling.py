@@ -13,7 +13,8 @@ import telegram
 
 from bot.chat.connecting import make_bot
 from bot.chat.errors import AnotherBot, BadToken
-from bot.chat.polling import Listener, Patience
+from bot.chat.patience import Patience
+from bot.chat.polling import Listener
 from bot.chat.updates import ALLOWED_UPDATES
 from tests.stand_ins.bot_api import TOKEN, BotApi
 from tests.stand_ins.faults import Broken, Drop, Status

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.chat.keys import parse
-from bot.chat.updates import Added, Joined, Me, Removed, Upgraded, Wrote, translate
+from bot.chat.updates import Added, Joined, Me, Removed, Upgraded, Wrote, address, translate
 from tests.stand_ins.world import User, World
 
 ME = Me(id=4242, username="fettle_test_bot")
@@ -112,7 +112,8 @@ def test_stickers_and_service_lines_are_nothing(world: World) -> None:
         ("/start", "/start", ""),
         ("/start abc-_9", "/start abc-_9", "abc-_9"),
         ("/start@fettle_test_bot", "/start", ""),
-        ("/help@Fettle_Test_Bot", "/help", None),
+        ("/help@Fettle_Test_Bot", "help", None),
+        ("/whats_due today", "whats due today", None),
         ("@fettle_test_bot how is Nugget?", "how is Nugget?", None),
         ("@fettle_test_bot2 how is Nugget?", "@fettle_test_bot2 how is Nugget?", None),
         ("@fettle_test_bot, undo", "undo", None),
@@ -176,5 +177,26 @@ _JSON = st.recursive(
 
 @given(st.sampled_from(["message", "edited_message", "callback_query", "my_chat_member", "chat_member"]), _JSON)
 def test_any_json_is_translated_or_refused_with_one_kind_of_error(kind: str, content: Any) -> None:
+    address({"update_id": 1, kind: content})
     with suppress(ValueError):
         translate({"update_id": 1, kind: content}, ME)
+
+
+def test_the_inbox_can_tell_updates_apart(world: World) -> None:
+    chat = world.chats[-100]
+    number = world.write(chat, MAYA, "Nugget 9.4 kg")
+    world.edit(chat, number, "Nugget 9.5 kg", after=5)
+    world.edit(chat, number, "Nugget 9.6 kg", after=5)  # a second edit in the same second
+    buttons = [[{"text": "Nugget", "callback_data": "0"}]]
+    asked = world.post(chat, {"text": "Which?", "reply_markup": {"inline_keyboard": buttons}})["message_id"]
+    world.press(chat, asked, "Nugget", TOM)
+    world.press(chat, asked, "Nugget", TOM)
+    world.join(chat, TOM)
+    seen = [address(u) for u in world.updates]
+    assert len({(a.chat, a.message, a.edit, a.digest) for a in seen}) == len(seen) == 6
+    assert {a.chat for a in seen} == {"-100"}
+    assert [a.number for a in seen] == [str(u["update_id"]) for u in world.updates]
+    again = address(world.updates[0] | {"update_id": 3})
+    assert (again.chat, again.message, again.edit, again.digest) == (
+        seen[0].chat, seen[0].message, seen[0].edit, seen[0].digest
+    )

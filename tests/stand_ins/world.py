@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import itertools
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -206,5 +207,5 @@ class World:
             self.next_update += 1
 
     def _queue(self, update: Json) -> None:
-        self.updates.append(update)
+        self.updates.append(copy.deepcopy(update))  # what is on its way does not change any more
         self.changed()

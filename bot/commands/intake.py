@@ -1,0 +1,195 @@
+"""What Telegram brought, on its way to a turn: kept raw, then taken up in order, one after the other.
+
+An update is on the disk before it is looked at. What stands in the inbox is translated, let in at the door, and given
+to `bot.turn`; whatever goes wrong with one, the next is taken up.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections.abc import Callable, Coroutine, Mapping
+from typing import Any
+
+from bot.chat.door import PLATFORM, Door, Verdict
+from bot.chat.errors import ChatError
+from bot.chat.sending import TelegramSender
+from bot.chat.updates import Me, Wrote, address, translate
+from bot.scheduling.clock import Clock
+from bot.storage import Database, StorageError, Update, Waiting
+from bot.storage.errors import KeyReused
+from bot.turn import Turns
+from core.messages import Say
+from core.roster import Kennel
+
+log = logging.getLogger(__name__)
+
+_FIRST_WAIT_S, _LONGEST_WAIT_S = 1.0, 30.0  # between tries while the database cannot be used
+
+
+class Intake:
+    """The inbox of one bot: filled by `take_in`, emptied by `work`.
+
+    Args:
+        nudge: called when something may have been put into the outbox.
+    """
+
+    def __init__(
+        self,
+        database: Database,
+        turns: Turns,
+        door: Door,
+        sender: TelegramSender,
+        clock: Clock,
+        me: Me,
+        *,
+        nudge: Callable[[], None] = lambda: None,
+    ) -> None:
+        self._database, self._turns, self._door = database, turns, door
+        self._sender, self._clock, self._me, self._nudge = sender, clock, me, nudge
+        self._news = asyncio.Event()
+        self._courtesies: set[asyncio.Task[None]] = set()
+
+    async def take_in(self, raw: Mapping[str, Any]) -> None:
+        """Keeps one raw update; when it returns, the update is on the disk. One that is known changes nothing.
+
+        Raises:
+            StorageError: the database could not do it.
+        """
+        at = address(raw)
+        update = Update(
+            platform=PLATFORM,
+            chat=at.chat,
+            received_at=self._clock.now(),
+            raw=raw,
+            update_key=at.number,
+            message=at.message,
+            edit=at.edit,
+            digest=at.digest,
+        )
+        await asyncio.to_thread(self._database.inbox.take, [update])
+        self._news.set()
+
+    async def work(self, stop: asyncio.Event) -> None:
+        """Takes up what stands in the inbox, oldest first, until `stop` is set; the one under way is finished."""
+        wait = _FIRST_WAIT_S
+        while not stop.is_set():
+            self._news.clear()
+            try:
+                if not await self._some(stop):
+                    await _first_of(self._news, stop)
+                wait = _FIRST_WAIT_S
+            except StorageError as trouble:
+                (log.error if wait == _FIRST_WAIT_S else log.debug)("%s", trouble)
+                await asyncio.wait([stopping := asyncio.ensure_future(stop.wait())], timeout=wait)
+                stopping.cancel()
+                wait = min(_LONGEST_WAIT_S, wait * 2)
+        if self._courtesies:
+            await asyncio.wait(self._courtesies, timeout=2)
+
+    async def _some(self, stop: asyncio.Event) -> bool:
+        """True where anything stood in the inbox."""
+        rows = await asyncio.to_thread(self._database.inbox.waiting, PLATFORM)
+        for row in rows:
+            if stop.is_set():
+                break
+            await self._one(row)
+        return bool(rows)
+
+    async def _one(self, row: Waiting) -> None:
+        try:
+            came = translate(row.raw, self._me)
+            verdict = await asyncio.to_thread(self._door.admit, came, row.received_at) if came else Verdict()
+        except StorageError:
+            raise
+        except Exception as error:
+            # Its text stays in the inbox for whoever mends it; a log is no place for people's words.
+            log.error("update %s cannot be understood: %s", row.id, type(error).__name__)
+            await asyncio.to_thread(self._database.inbox.failed, row.id, f"{type(error).__name__}: {error}"[:500])
+            return
+        heard = await asyncio.to_thread(self._settle, row, verdict)
+        self._nudge()
+        if isinstance(came, Wrote) and came.press and not verdict.stranger:
+            self._courtesy(self._answer(came, heard))
+        if came is not None and (verdict.line or verdict.leave):
+            self._courtesy(self._turn_away(row, verdict))
+
+    def _settle(self, row: Waiting, verdict: Verdict) -> bool:
+        """Keeps all that the update brings about; true where anything came of it."""
+        if verdict.kennel is not None and verdict.say:
+            with self._database.writing(verdict.kennel) as store:
+                store.say(verdict.say, at=self._clock.now())
+        if verdict.kennel is not None and verdict.message is not None:
+            try:
+                turn = self._turns.take(verdict.message, verdict.kennel, inbox_id=row.id, now=self._clock.now())
+            except KeyReused as error:  # it is set aside already
+                log.error("%s", error)
+                return False
+            return turn is not None and bool(turn.out or turn.posts or turn.withdrawn or turn.kennel)
+        if verdict.stranger:
+            self._database.inbox.wipe(row.id)
+        else:
+            self._database.inbox.done(row.id)
+        return bool(verdict.say)
+
+    async def _answer(self, came: Wrote, heard: bool) -> None:
+        """Ends the waiting sign of a press, and takes buttons away that have done their work."""
+        await self._sender.answer_press(came.press)
+        if heard and came.message.reply_to:
+            await self._sender.take_buttons_away(came.message.reply_to)
+
+    async def _turn_away(self, row: Waiting, verdict: Verdict) -> None:
+        """One line into a chat that is no room of ours, and out again; done as far as it can be."""
+        if verdict.line:
+            try:
+                await self._sender.send(row.chat, Say(key=f"line {row.id}", room="", text=verdict.line), None)
+            except ChatError as error:
+                log.info("a stranger could not be told: %s", type(error).__name__)
+        if verdict.leave:
+            await self._sender.leave(row.chat)
+
+    def _courtesy(self, what: Coroutine[Any, Any, None]) -> None:
+        """Does it beside the work: nobody else waits for it."""
+        task = asyncio.create_task(what)
+        self._courtesies.add(task)
+        task.add_done_callback(self._courtesies.discard)
+
+
+class TelegramBook:
+    """What the door looks up and writes down, in the database (see `bot.chat.door.Book`)."""
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+        self.room_of = database.room_of
+        self.bind_room = database.bind_room
+        self.unbind_room = database.unbind_room
+        self.move_room = database.move_room
+        self.shut_room = database.shut_room
+        self.person_of = database.person_of
+        self.accounts_of = database.accounts_of
+        self.homes_of = database.homes_of
+        self.bind_account = database.bind_account
+        self.kennels = database.kennels
+        self.create_kennel = database.create_kennel
+
+    def chat_of(self, kennel: int, room: str) -> str | None:
+        """The Telegram chat that is that room, None where none is."""
+        rooms = self._database.rooms_of(kennel)
+        return next((r.chat for r in rooms if r.platform == PLATFORM and r.room == room), None)
+
+    def kennel(self, number: int) -> Kennel:
+        """The kennel as it stands."""
+        with self._database.reading(number) as store:
+            return store.load_kennel()
+
+    def said_as(self, kennel: int, room: str, sent_key: str) -> Say | None:
+        """What Fettle said in the room under that key, None for anything else."""
+        with self._database.reading(kennel) as store:
+            return store.said_as(room, sent_key)
+
+
+async def _first_of(*events: asyncio.Event) -> None:
+    waits = [asyncio.ensure_future(e.wait()) for e in events]
+    await asyncio.wait(waits, return_when=asyncio.FIRST_COMPLETED)
+    for w in waits:
+        w.cancel()

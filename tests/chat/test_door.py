@@ -1,0 +1,275 @@
+"""Who comes in and into which room, with the real database behind the door."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import pytest
+
+from bot.chat.door import PLATFORM, Door, Verdict
+from bot.chat.updates import Me, translate
+from bot.commands.intake import TelegramBook
+from bot.storage import Database
+from core.messages import Say
+from core.roster import BREEDER, FAMILY, Kennel, Person
+from shared.texts import text
+from tests.stand_ins.world import Chat, User, World
+
+AT = datetime(2026, 7, 5, 6, 30, tzinfo=UTC)
+ME = Me(id=4242, username="fettle_test_bot")
+MAYA = User(id=11, first="Maya")
+TOM = User(id=12, first="Tom", username="tommo")
+ANA = User(id=13, first="Ana")
+ZED = User(id=14, first="Zed", username="zed")
+
+KENNEL = Kennel(
+    name="Larkrise",
+    people=(
+        Person(name="Maya", role="breeder"),
+        Person(name="Tom", role="partner"),
+        Person(name="Gran", role="gran", also=("Ruth",)),
+        Person(name="Ana", role="buyer", dogs=("Juniper",)),
+    ),
+)
+
+
+class House:
+    """A door with a database behind it and a world before it."""
+
+    def __init__(self, database: Database, *, deaf: bool = False) -> None:
+        self.database = database
+        self.world = World()
+        self.book = TelegramBook(database)
+        self.door = Door(self.book, deaf=deaf)
+        self.at = AT
+
+    def last(self) -> Verdict:
+        """What the door says to the newest update."""
+        came = translate(self.world.updates[-1], ME)
+        assert came is not None
+        return self.door.admit(came, self.at)
+
+    def write(self, chat: Chat, user: User, text: str, **more: Any) -> Verdict:
+        """Somebody writes; what the door says."""
+        self.world.write(chat, user, text, **more)
+        return self.last()
+
+    def settled(self) -> int:
+        """A kennel whose breeder and family group are bound; its number."""
+        kennel = self.database.create_kennel(KENNEL)
+        self.database.bind_account(PLATFORM, "11", kennel, "Maya")
+        self.database.bind_room(PLATFORM, "11", kennel, BREEDER)
+        self.world.group("Family", chat=-100)
+        self.database.bind_room(PLATFORM, "-100", kennel, FAMILY)
+        return kennel
+
+
+@pytest.fixture
+def house() -> Iterator[House]:
+    """An empty Fettle."""
+    with Database("sqlite://") as database:
+        yield House(database)
+
+
+def test_the_first_start_claims_the_kennel(house: House) -> None:
+    verdict = house.write(house.world.private(MAYA), MAYA, "/start")
+    assert verdict.kennel is not None and verdict.message is not None
+    assert (verdict.message.room, verdict.message.sender) == (BREEDER, "Maya")
+    breeder = house.book.kennel(verdict.kennel).breeder
+    assert breeder is not None and breeder.name == "Maya"
+
+
+def test_the_second_start_does_not(house: House) -> None:
+    house.write(house.world.private(MAYA), MAYA, "/start")
+    verdict = house.write(house.world.private(ZED), ZED, "/start")
+    assert verdict.stranger and verdict.message is None and len(house.database.kennels()) == 1
+
+
+def test_only_a_start_in_private_claims(house: House) -> None:
+    assert house.write(house.world.private(MAYA), MAYA, "hello").stranger
+    assert house.write(house.world.group("Family", chat=-100), MAYA, "/start").leave
+    assert not house.database.kennels()
+
+
+def test_a_claim_that_was_cut_off_is_finished(house: House) -> None:
+    """Killed after each of its three commits: the same message, seen again, ends in the same state."""
+    house.database.create_kennel(Kennel(name="", people=(Person(name="Maya", role="breeder"),)))
+    verdict = house.write(house.world.private(MAYA), MAYA, "/start")
+    assert verdict.message is not None and len(house.database.kennels()) == 1
+    house.database.unbind_room(PLATFORM, "11")
+    again = house.last()
+    assert again.message == verdict.message and again.kennel == verdict.kennel
+    assert len(house.database.kennels()) == 1
+
+
+def test_a_kennel_from_a_file_is_claimed_by_the_first_start(house: House) -> None:
+    kennel = house.database.create_kennel(KENNEL)
+    verdict = house.write(house.world.private(User(id=77, first="M.")), User(id=77, first="M."), "/start")
+    assert verdict.kennel == kennel and verdict.message is not None and verdict.message.sender == "Maya"
+
+
+def test_the_breeder_opens_the_family_room(house: House) -> None:
+    house.write(house.world.private(MAYA), MAYA, "/start")
+    house.world.group("Family", chat=-100, by=MAYA)
+    verdict = house.last()
+    assert [(s.room, s.text) for s in verdict.say] == [
+        (FAMILY, text("telegram.hello")), (BREEDER, text("telegram.opened", group="Family"))
+    ]
+    room = house.database.room_of(PLATFORM, "-100")
+    assert room is not None and room.room == FAMILY and not verdict.leave
+
+
+def test_in_privacy_mode_the_breeder_is_told_how_to_mend_it() -> None:
+    with Database("sqlite://") as database:
+        house = House(database, deaf=True)
+        house.write(house.world.private(MAYA), MAYA, "/start")
+        house.world.group("Family", chat=-100, by=MAYA)
+        assert text("telegram.deaf") in [s.text for s in house.last().say if s.room == BREEDER]
+
+
+def test_a_group_that_somebody_else_opens_is_left(house: House) -> None:
+    house.settled()
+    house.world.group("Strangers", chat=-200, by=ZED)
+    verdict = house.last()
+    assert verdict == Verdict(line=text("telegram.not_ours"), leave=True, stranger=True)
+    assert house.write(house.world.chats[-200], ZED, "how is Nugget?").leave
+    assert house.database.room_of(PLATFORM, "-200") is None
+
+
+def test_a_second_group_of_the_breeder_takes_the_place_of_the_first(house: House) -> None:
+    kennel = house.settled()
+    house.world.group("New family", chat=-300, by=MAYA)
+    house.last()
+    assert [r.chat for r in house.database.rooms_of(kennel) if r.room == FAMILY] == ["-300"]
+
+
+def test_a_helper_is_known_by_first_name_and_from_then_on_by_account(house: House) -> None:
+    kennel = house.settled()
+    family = house.world.chats[-100]
+    verdict = house.write(family, TOM, "Nugget 9.4 kg")
+    assert verdict.message is not None and (verdict.message.room, verdict.message.sender) == (FAMILY, "Tom")
+    renamed = User(id=12, first="Thomas the Great")
+    verdict = house.write(family, renamed, "Nugget 9.4 kg")
+    assert verdict.message is not None and verdict.message.sender == "Tom"
+    assert house.database.accounts_of(PLATFORM, kennel) == {"11": "Maya", "12": "Tom"}
+
+
+def test_another_of_the_same_name_is_not_the_same_person(house: House) -> None:
+    house.settled()
+    family = house.world.chats[-100]
+    house.write(family, TOM, "fed everyone")
+    verdict = house.write(family, User(id=99, first="Tom"), "fed everyone")
+    assert verdict.message is None and verdict.stranger and verdict.say[0].room == BREEDER
+
+
+@pytest.mark.parametrize("name", ["Maya", "Ana"])
+def test_a_name_alone_never_makes_a_breeder_or_a_buyer(house: House, name: str) -> None:
+    house.settled()
+    verdict = house.write(house.world.chats[-100], User(id=99, first=name), "Nugget 9.4 kg")
+    assert verdict.message is None and verdict.stranger
+
+
+def test_somebody_unknown_in_the_group_is_asked_about_with_buttons(house: House) -> None:
+    kennel = house.settled()
+    family = house.world.chats[-100]
+    verdict = house.write(family, ZED, "Nugget 9.4 kg")
+    assert verdict.message is None and verdict.stranger and not verdict.line and not verdict.leave
+    (asked,) = verdict.say
+    assert asked.buttons == ("Tom", "Gran", "Ana", text("telegram.nobody"))
+    assert "Zed (@zed)" in asked.text and "9.4" not in asked.text
+    assert house.write(family, ZED, "and again").say[0].key == asked.key  # once: the outbox takes a key once
+
+    _said(house, kennel, asked, "11/5")
+    private = house.world.private(MAYA)
+    markup = {"inline_keyboard": [[{"text": b, "callback_data": str(i)} for i, b in enumerate(asked.buttons)]]}
+    private.messages[5] = {"message_id": 5, "date": 1, "chat": private.json(), "text": asked.text,
+                           "from": house.world.bot.json(), "reply_markup": markup}
+    house.world.press(private, 5, "Gran", MAYA)
+    verdict = house.last()
+    assert verdict.message is None and [s.text for s in verdict.say] == [text("telegram.known", who="Gran")]
+    verdict = house.write(family, ZED, "Nugget 9.4 kg")
+    assert verdict.message is not None and verdict.message.sender == "Gran"
+
+
+def _said(house: House, kennel: int, asked: Say, key: str) -> None:
+    """The outbox as it is after the question went out."""
+    with house.database.writing(kennel) as store:
+        store.say([asked], at=AT)
+    (parcel,) = house.database.outbox.claim(AT, platform=PLATFORM)
+    house.database.outbox.sent(parcel.id, AT, key)
+
+
+def test_a_person_who_joins_is_asked_about_before_they_write(house: House) -> None:
+    house.settled()
+    house.world.join(house.world.chats[-100], ZED)
+    assert [s.key for s in house.last().say] == ["who 14"]
+    house.world.join(house.world.chats[-100], TOM)
+    assert house.last() == Verdict()
+
+
+def test_strangers_in_private_get_one_line_a_day(house: House) -> None:
+    house.settled()
+    private = house.world.private(ZED)
+    lines = []
+    for hours in (0, 1, 2, 24):
+        house.at = AT + timedelta(hours=hours)
+        for words in ("how is Nugget?", "/start abc"):
+            verdict = house.write(private, ZED, words)
+            assert verdict.stranger and verdict.message is None and not verdict.say
+            lines.append(verdict.line)
+    assert [bool(line) for line in lines] == [True, False, False, False, False, False, True, False]
+
+
+def test_a_buyer_who_starts_is_asked_about_and_then_has_a_line_of_their_own(house: House) -> None:
+    kennel = house.settled()
+    private = house.world.private(ANA)
+    verdict = house.write(private, ANA, "/start")
+    assert verdict.stranger and verdict.line and [s.key for s in verdict.say] == ["who 13"]
+    house.database.bind_account(PLATFORM, "13", kennel, "Ana")
+    verdict = house.write(private, ANA, "how is Juniper?")
+    assert verdict.message is not None and (verdict.message.room, verdict.message.sender) == ("Ana", "Ana")
+
+
+def test_access_that_ended_ends_the_private_line(house: House) -> None:
+    kennel = house.settled()
+    private = house.world.private(ANA)
+    house.database.bind_account(PLATFORM, "13", kennel, "Ana")
+    assert house.write(private, ANA, "hi").message is not None
+    house.database.unbind_account(PLATFORM, "13", kennel)
+    assert house.write(private, ANA, "how is Juniper?").stranger
+
+
+def test_an_upgraded_group_is_the_same_room(house: House) -> None:
+    house.settled()
+    new = house.world.upgrade(house.world.chats[-100], -100200, TOM)
+    for update in house.world.updates[-2:]:
+        came = translate(update, ME)
+        assert came is not None
+        house.door.admit(came, AT)
+    verdict = house.write(new, TOM, "fed everyone")
+    assert verdict.message is not None and verdict.message.room == FAMILY
+    assert verdict.message.key.startswith("-100200/")
+
+
+def test_removed_and_let_in_again(house: House) -> None:
+    kennel = house.settled()
+    family = house.world.chats[-100]
+    house.world.remove_bot(family, TOM)
+    verdict = house.last()
+    assert [s.room for s in verdict.say] == [BREEDER] and "Tom" in verdict.say[0].text
+    assert house.database.room_of(PLATFORM, "-100").shut  # type: ignore[union-attr]
+    house.world.group("Family", chat=-100, by=TOM)
+    house.last()
+    assert [r.shut for r in house.database.rooms_of(kennel)] == ["", ""]
+
+
+def test_a_press_is_dated_by_its_arrival(house: House) -> None:
+    house.settled()
+    family = house.world.chats[-100]
+    markup = {"inline_keyboard": [[{"text": "yes", "callback_data": "0"}]]}
+    number = house.world.post(family, {"text": "Nugget?", "reply_markup": markup})["message_id"]
+    house.world.press(family, number, "yes", TOM)
+    verdict = house.last()
+    assert verdict.message is not None and verdict.message.sent_at == AT and verdict.message.pressed == "yes"
