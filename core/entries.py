@@ -238,14 +238,17 @@ def as_fields(entry: Entry) -> dict[str, Any]:
 
 
 def entry_from(kind: str, values: Mapping[str, Any]) -> Entry:
-    """The entry of that kind with these fields (as `as_fields` wrote them).
+    """The entry of that kind with these fields (as `as_fields` wrote them; `on` may be a date already).
 
     Raises:
         KeyError: no such kind of entry.
         TypeError: a field that the kind does not have.
     """
-    given: dict[str, Any] = {("with_" if k == "with" else k): v for k, v in values.items()}
-    given["on"] = date.fromisoformat(given["on"])
+    given: dict[str, Any] = dict(values)
+    if "with" in given:
+        given["with_"] = given.pop("with")
+    if isinstance(given["on"], str):
+        given["on"] = date.fromisoformat(given["on"])
     if given.get("clock") is not None:
         given["clock"] = time.fromisoformat(given["clock"])
     return BY_KIND[kind](**given)

@@ -77,10 +77,6 @@ class KennelStore:
         """The whole book, dogs that are gone too."""
         return book.load_all(self._connection, self._id)
 
-    def given_by(self, room: str, message: str) -> tuple[Posted, ...]:
-        """All that one message ever gave, in order of posting, whatever its age."""
-        return book.of_message(self._connection, self._id, room, message)
-
     def post(self, posts: Sequence[Post], withdrawn: Collection[int], message: Message) -> tuple[Posted, ...]:
         """Writes entries and withdrawals; gives every row that changed as it stands now, and keeps each dog's last
         weight true.
