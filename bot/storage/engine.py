@@ -221,9 +221,17 @@ def _check_file(path: Path, place: str) -> None:
         raise errors.broken(place, found)
 
 
-def read_only(path: Path) -> sqlite3.Connection:
-    """A connection that cannot write, not even a checkpoint at its close."""
-    return sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)
+def read_only(path: Path, *, still: bool = False) -> sqlite3.Connection:
+    """A connection that cannot write, not even a checkpoint at its close.
+
+    Even so it leaves an empty -wal and -shm beside the file; not where `still` promises that nobody writes.
+    """
+    return sqlite3.connect(f"{path.absolute().as_uri()}?{'immutable=1' if still else 'mode=ro'}", uri=True)
+
+
+def _is_in_use(path: Path) -> bool:
+    """True where a -wal lies beside the file: another program has it open, or one was killed."""
+    return path.with_name(f"{path.name}-wal").exists()
 
 
 def check(path: Path) -> str:
@@ -232,7 +240,20 @@ def check(path: Path) -> str:
     Raises:
         sqlite3.Error: it cannot even be looked at.
     """
-    connection = read_only(path)
+    still = not _is_in_use(path)
+    try:
+        found = _quick_check(path, still)
+    except sqlite3.Error:
+        if not still or not _is_in_use(path):
+            raise
+        found = ""
+    if found != "ok" and still and _is_in_use(path):
+        found = _quick_check(path, still=False)  # somebody opened it meanwhile: what was seen may have been in motion
+    return found
+
+
+def _quick_check(path: Path, still: bool) -> str:
+    connection = read_only(path, still=still)
     try:
         return str(connection.execute("PRAGMA quick_check(1)").fetchone()[0]).strip().replace("\n", " ")
     finally:
@@ -240,7 +261,7 @@ def check(path: Path) -> str:
 
 
 def _revision_in(path: Path, place: str) -> str | None:
-    connection = read_only(path)
+    connection = read_only(path, still=not _is_in_use(path))
     try:
         names = {row[0] for row in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
         if "alembic_version" not in names:

@@ -28,7 +28,9 @@ def make_new(connection: Connection) -> None:
     Made from the tables themselves: quicker than one revision after another, and a test holds both equal.
     """
     metadata.create_all(connection)
-    connection.execute(text(f"CREATE TABLE {VERSION_TABLE} (version_num VARCHAR(32) NOT NULL PRIMARY KEY)"))
+    # As Alembic makes it.
+    columns = "version_num VARCHAR(32) NOT NULL, CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num)"
+    connection.execute(text(f"CREATE TABLE {VERSION_TABLE} ({columns})"))
     connection.execute(text(f"INSERT INTO {VERSION_TABLE} VALUES (:head)"), {"head": HEAD})  # noqa: S608 a constant
     checkpoint("migration written")
 
