@@ -5,9 +5,12 @@ from __future__ import annotations
 import asyncio
 import logging
 import random
+import ssl
 import warnings
 from dataclasses import dataclass
+from functools import cache
 
+import httpx
 import telegram
 from telegram.request import HTTPXRequest
 from telegram.warnings import PTBDeprecationWarning
@@ -54,7 +57,14 @@ def request(connections: int) -> HTTPXRequest:
         write_timeout=_READ_S,
         pool_timeout=_READ_S,
         media_write_timeout=_MEDIA_S,
+        httpx_kwargs={"verify": _trust()},
     )
+
+
+@cache
+def _trust() -> ssl.SSLContext:
+    """The certificates to be trusted, read once: 0.1 s and some memory for each connection pool otherwise."""
+    return httpx.create_ssl_context()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

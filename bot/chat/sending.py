@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 
 import httpx
 import telegram
-from telegram.constants import ReactionEmoji
+from telegram.constants import ChatMemberStatus, ReactionEmoji
 
 from bot.chat.errors import BadToken, Moved, Passing, Refused, SendError, Shut
 from bot.chat.keys import Key, parse
@@ -78,6 +78,15 @@ class TelegramSender:
             await self._bot.leave_chat(int(chat))
         except telegram.error.TelegramError as exc:
             log.info("a chat could not be left: %s", type(exc).__name__)
+
+    async def is_admin(self, chat: str, account: int) -> bool:
+        """True where the account is an administrator of the group; false also where Telegram does not say."""
+        try:
+            member = await self._bot.get_chat_member(int(chat), account)
+        except telegram.error.TelegramError as exc:
+            log.info("a membership could not be looked up: %s", type(exc).__name__)
+            return False
+        return member.status in (ChatMemberStatus.ADMINISTRATOR, ChatMemberStatus.OWNER)
 
     async def _mark(self, chat: int, out: Mark) -> str:
         at = parse(out.message)

@@ -53,6 +53,7 @@ class BotApi:
         self._methods: dict[str, Callable[[Json, bytes], Any]] = {
             "getMe": self._get_me,
             "getChat": self._get_chat,
+            "getChatMember": self._get_member,
             "sendMessage": self._send_message,
             "sendPhoto": self._send_photo,
             "setMessageReaction": self._react,
@@ -178,6 +179,15 @@ class BotApi:
 
     def _get_chat(self, given: Json, photo: bytes) -> Json:
         return self._chat(given).json() | {"accent_color_id": 0, "max_reaction_count": 11}
+
+    def _get_member(self, given: Json, photo: bytes) -> Json:
+        status: Json = {"status": "member"}
+        if self._chat(given).bot_is_admin:
+            rights = ("can_be_edited", "is_anonymous", "can_manage_chat", "can_delete_messages", "can_promote_members",
+                      "can_manage_video_chats", "can_restrict_members", "can_change_info", "can_invite_users",
+                      "can_post_stories", "can_edit_stories", "can_delete_stories")
+            status = {"status": "administrator"} | dict.fromkeys(rights, False)
+        return {"user": self.world.bot.json()} | status
 
     def _chat(self, given: Json, *, write: bool = False) -> Chat:
         chat = self.world.chats.get(int(given["chat_id"]))

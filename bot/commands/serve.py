@@ -1,0 +1,121 @@
+"""`fettle serve`: the Telegram bot, by long polling, until it is told to stop.
+
+Wires the parts: what comes in goes through `intake` to a turn; what is said goes through the outbox and its
+delivery; the rounds put in what falls due. All of them run side by side and end together.
+"""
+
+from __future__ import annotations
+
+import argparse
+import asyncio
+import logging
+import signal
+from collections.abc import Coroutine
+from typing import Any
+
+from bot.chat.connecting import connect, make_bot
+from bot.chat.door import PLATFORM, Door, deaf
+from bot.chat.patience import Patience
+from bot.chat.polling import Listener
+from bot.chat.sending import TelegramSender
+from bot.chat.updates import Me
+from bot.commands.alone import alone
+from bot.commands.intake import Intake, TelegramBook
+from bot.scheduling.clock import Clock, SystemClock
+from bot.scheduling.delivery import Delivery
+from bot.scheduling.pace import Pace
+from bot.settings import Settings, SettingsTrouble, database_url, read_settings, set_up_log
+from bot.storage import Database
+from bot.turn import Hear, Turns
+from core.roster import FAMILY
+
+log = logging.getLogger(__name__)
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The database; everything else is in the environment."""
+    parser.add_argument("--db", metavar="URL", help="the database, instead of FETTLE_DB")
+
+
+def run(args: argparse.Namespace) -> int:
+    """0 once it was told to stop and everything under way is finished.
+
+    Raises:
+        Trouble: it cannot start, or cannot go on; the text says what to do.
+    """
+    settings = read_settings()
+    if not settings.token:
+        raise SettingsTrouble("FETTLE_TOKEN is not set; make a bot with BotFather in Telegram and put its token there.")
+    set_up_log(settings)
+    url = database_url(args.db) if args.db else settings.database_url
+    with Database(url) as database, alone(database.file):
+        asyncio.run(_until_told(settings, database))
+    return 0
+
+
+async def _until_told(settings: Settings, database: Database) -> None:
+    stop = asyncio.Event()
+    for sign in (signal.SIGTERM, signal.SIGINT):
+        asyncio.get_running_loop().add_signal_handler(sign, stop.set)
+    await serve(settings, database, stop)
+
+
+async def serve(
+    settings: Settings,
+    database: Database,
+    stop: asyncio.Event,
+    *,
+    clock: Clock | None = None,
+    patience: Patience | None = None,
+    pace: Pace | None = None,
+    hear: Hear | None = None,
+) -> None:
+    """Serves until `stop` is set; the keywords are for tests, which hand in other clocks and shorter waits.
+
+    Raises:
+        Stopped: the token is not known, or another bot listens with it.
+    """
+    clock = clock or SystemClock()
+    bot = make_bot(settings.token, settings.api_url)
+    try:
+        hello = await connect(bot, stop, patience)
+        if hello is None:
+            return
+        sender = TelegramSender(bot)
+        delivery = Delivery(database, sender, clock, PLATFORM, pace=pace)
+        turns = Turns(database, hear=hear)
+        door = Door(TelegramBook(database), deaf=not hello.hears_all)
+        intake = Intake(database, turns, door, sender, clock, hello.me, nudge=delivery.nudge)
+        if not hello.hears_all:
+            await _tell_that_it_is_deaf(database, sender, hello.me, clock)
+        log.info("listening as @%s", hello.me.username)
+        await _together(
+            stop,
+            Listener(bot, intake.take_in, patience=patience).run(stop),
+            intake.work(stop),
+            delivery.run(stop),
+        )
+    finally:
+        await bot.shutdown()
+
+
+async def _tell_that_it_is_deaf(database: Database, sender: TelegramSender, me: Me, clock: Clock) -> None:
+    """Tells each breeder, at most once a day, whose family room the bot cannot hear: privacy mode, and not an admin."""
+    today = clock.now().date().isoformat()
+    for kennel in await asyncio.to_thread(database.kennels):
+        rooms = await asyncio.to_thread(database.rooms_of, kennel)
+        groups = [r.chat for r in rooms if r.platform == PLATFORM and r.room == FAMILY and not r.shut]
+        if groups and not await sender.is_admin(groups[0], me.id):
+            log.warning("privacy mode is on: plain messages of the family group do not arrive")
+            with database.writing(kennel) as store:
+                store.say([deaf(today)], at=clock.now())
+
+
+async def _together(stop: asyncio.Event, *works: Coroutine[Any, Any, None]) -> None:
+    """Runs them side by side; the first that fails stops all, and its error is raised once the others have ended."""
+    tasks = [asyncio.create_task(w) for w in works]
+    done, _ = await asyncio.wait(tasks, return_when=asyncio.FIRST_EXCEPTION)
+    stop.set()
+    await asyncio.gather(*tasks, return_exceptions=True)
+    for task in done:
+        task.result()
