@@ -23,6 +23,17 @@ def warning(pup: Newborn, unit: str, vet: str) -> str:
     return text("newborn.warning", dog=_name(pup, keys[0]), figures=figures(pup, unit), do=do)
 
 
+def stands(pup: Newborn, unit: str) -> str:
+    """How a newborn stands: figures, pace beside what is usual, place in the litter."""
+    said = [text("newborn.stands", dog=pup.dog, figures=figures(pup, unit))]
+    if pup.pace_pct is not None and pup.expected_pct:
+        pace = say_units.percent(pup.pace_pct / 100, sign=True)
+        said.append(text("newborn.pace", pace=pace, usual=say_units.percent(pup.expected_pct / 100, 0)))
+    if pup.rank and pup.rank_of:
+        said.append(text("newborn.rank", n=pup.rank, of=pup.rank_of))
+    return " ".join(said)
+
+
 def figures(pup: Newborn, unit: str) -> str:
     """The weight with what was lost or gained since last and since birth: "303 g, −15 g, −4.7% since birth, day 2"."""
     if pup.grams is None:

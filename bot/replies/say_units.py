@@ -6,7 +6,7 @@ from datetime import date, datetime, time
 from fractions import Fraction
 
 from core.roster import Dog, Kennel, Person, months_between
-from core.units import CM_PER_INCH, KG_PER_OZ, fahrenheit
+from core.units import CM_PER_INCH, KG_PER_LB, KG_PER_OZ, fahrenheit
 from shared.texts import text
 
 _EIGHTHS = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")
@@ -53,6 +53,17 @@ def difference(kg: float, unit: str, newborn: bool = False) -> str:
 def signed(kg: float, unit: str, newborn: bool = False) -> str:
     """A change of weight with its sign: "+0.8 kg", "−15 g"."""
     return ("−" if kg < 0 else "+") + difference(kg, unit, newborn)
+
+
+def whole_weights(low_kg: float, high_kg: float, unit: str) -> tuple[str, str]:
+    """Both ends of a range in whole kilograms or pounds, the unit on the second alone."""
+    low, high = (k / KG_PER_LB if unit == "lb" else k for k in (low_kg, high_kg))
+    return number(low, 0), text(f"units.{'lb' if unit == 'lb' else 'kg'}_whole", n=number(high, 0))
+
+
+def days(n: int) -> str:
+    """A length of time in days: "1 day", "11 days"."""
+    return text("units.age.day") if n == 1 else text("units.age.days", n=n)
 
 
 def percent(fraction: float, places: int = 1, sign: bool = False) -> str:

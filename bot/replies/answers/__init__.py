@@ -8,12 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from bot.replies.answers import weights
+from bot.replies.answers import charts, ears, growing, weights
 from bot.replies.answers.asker import Answer, Asker
 from core.entries import Question
 
 SUBJECTS: Mapping[str, Callable[[Question, Asker], Answer]] = {
     "weight": weights.answer,
+    "growth": growing.answer,
+    "ears": ears.answer,
+    "chart": charts.answer,
 }
 
 

@@ -1,0 +1,179 @@
+"""The breeder's morning lines: at most six, the worst first, nothing where there is nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from bot.replies import newborns, say_units
+from bot.replies.answers import ears as ears_words
+from bot.replies.answers import growing
+from bot.replies.answers.asker import Asker
+from core import ears, growth, newborn, rota
+from core.entries import Ears, Meal, Sign
+from core.growth import Growth
+from core.ledger import Ledger
+from core.newborn import AMBER, RED, LitterDay
+from core.roster import BREEDER, Dog, Kennel
+from shared.texts import listed, text
+
+MOST_LINES = 6
+
+# How pressing: lower comes first.
+RED_NEWBORN, VET, AMBER_NEWBORN, POORLY, LOOK, DUE, QUIET_LITTER, GAP = range(8)
+
+# Growth warnings by how pressing they are; the others are answers, not alerts.
+PRESSING = {
+    "losing": VET, "flat_vet": VET, "flat_twice": POORLY, "slow_twice": POORLY, "two_lines_down": POORLY,
+    "lost_in_month": VET, "lost_in_half_year": VET, "slow": LOOK, "flat": LOOK, "fast_twice": LOOK,
+    "two_lines_up": LOOK, "creeping_up": LOOK, "creeping_down": LOOK, "odd_reading": LOOK, "far_over_line": LOOK,
+    "over_line": LOOK, "under_line": LOOK,
+}  # fmt: skip
+# Nobody is told each morning what they know: a weighing is news for so long, by how pressing the warning is.
+NEWS = {VET: timedelta(days=10), POORLY: timedelta(days=5), LOOK: timedelta(days=2)}
+SIGN_DAYS, OFTEN = 10, 2  # a sign seen so often in so many days is told
+EARS_QUIET_DAYS = (4, 8, 15)  # watched ears that were not scored for so many days
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Line:
+    """One line of the alert and how pressing it is."""
+
+    rank: int
+    text: str
+
+
+def morning_alert(kennel: Kennel, ledger: Ledger, at: datetime) -> str:
+    """The breeder's lines of this morning, "" where there is nothing to say."""
+    if kennel.breeder is None:
+        return ""
+    asker = Asker(person=kennel.breeder, room=BREEDER, kennel=kennel, ledger=ledger, at=at)
+    found = [*_litters(asker), *_dogs(asker), *_gaps(asker)]
+    lines = [line.text for line in sorted(found, key=lambda line: line.rank)]
+    if len(lines) > MOST_LINES:
+        lines = [*lines[: MOST_LINES - 1], text("alert.more", n=len(lines) - MOST_LINES + 1)]
+    return "\n".join(lines)
+
+
+# Newborns
+
+def _litters(asker: Asker) -> Iterator[Line]:
+    for litter in asker.kennel.litters:
+        dam = asker.kennel.dog(litter.dam)
+        if dam is None or litter.born is None:
+            continue
+        if not 0 <= (asker.on - litter.born).days < 28 or not asker.kennel.pups_of(dam.name, litter.born):
+            continue
+        found = newborn.litter(dam, asker.ledger, asker.kennel, asker.at)
+        yield from _litter(found, asker)
+
+
+def _litter(found: LitterDay, asker: Asker) -> Iterator[Line]:
+    bad = [p for p in found.pups if p.level in (RED, AMBER)]
+    for pup in bad:
+        name = pup.dog.upper() if pup.level == RED else pup.dog
+        do = text(f"alert.newborn.{pup.level}")
+        rank = RED_NEWBORN if pup.level == RED else AMBER_NEWBORN
+        yield Line(rank, text("alert.newborn.line", dog=name, figures=newborns.figures(pup, asker.unit), do=do))
+    slow = [n for n in found.slow if n not in {p.dog for p in bad}]
+    if found.litter_slow:
+        yield Line(AMBER_NEWBORN, text("alert.newborn.litter_slow", dam=found.dam))
+    elif slow:
+        paces = {p.dog: p.pace_pct for p in found.pups if p.pace_pct is not None}
+        shown = [f"{n} {say_units.percent(paces[n] / 100, sign=True)}" for n in slow if n in paces]
+        yield Line(POORLY, text("alert.newborn.slow", dogs=listed(shown)))
+    elif not bad and found.mean_pace_pct is not None and found.smallest:
+        mean = say_units.percent(found.mean_pace_pct / 100, 0, sign=True)
+        yield Line(QUIET_LITTER, text("alert.newborn.well", dam=found.dam, mean=mean, smallest=found.smallest))
+
+
+# Every dog past four weeks
+
+def _dogs(asker: Asker) -> Iterator[Line]:
+    for dog in asker.kennel.at_home():
+        if dog.is_newborn(asker.on):
+            continue
+        parts = [*_growth(dog, asker), *_ears(dog, asker), *_signs(dog, asker)]
+        if parts:
+            parts.sort(key=lambda p: p.rank)
+            what = ", ".join(p.text for p in parts)
+            yield Line(parts[0].rank, text("alert.dog", dog=dog.name, what=what))
+
+
+def _growth(dog: Dog, asker: Asker) -> Iterator[Line]:
+    found = growth.assess(dog, asker.ledger, asker.kennel, asker.on)
+    if found.last is None:
+        return
+    old = asker.on - found.last[1]
+    warned = [w for w in found.warnings if w in PRESSING and old <= NEWS[PRESSING[w]]]
+    if not warned or (warned[0] in growing.ON_LINE and not _hands_agree(dog, found, asker)):
+        return
+    rank = min(PRESSING[w] for w in warned)
+    said = [w for w in warned if w not in growing.ON_LINE][:1]
+    if said:
+        yield Line(rank, text(f"alert.growth.{said[0]}"))
+    if found.gain_g_per_day is not None and found.gain_since and dog.is_pup(asker.on) and said:
+        yield Line(rank, growing.gain(found, asker))
+    if growing.ON_LINE & set(warned):
+        yield Line(rank, growing.on_the_line(found, asker))
+        felt = growing.hands(dog, asker)
+        if felt:
+            yield Line(rank, felt)
+
+
+def _hands_agree(dog: Dog, found: Growth, asker: Asker) -> bool:
+    """Over or under the line is told only where hands don't say that all is right: hands beat the figures."""
+    return growing.hands(dog, asker) != text("answers.growth.hands.right")
+
+
+def _ears(dog: Dog, asker: Asker) -> Iterator[Line]:
+    if not dog.ear_watch:
+        return
+    found = ears.assess(dog, asker.ledger, asker.kennel, asker.on)
+    if found.ear_signs:
+        yield Line(VET, text("alert.ears.vet"))
+    elif found.trend == ears.DOWN and found.last and (asker.on - found.last.on).days <= 1:
+        yield Line(LOOK, text("alert.ears.down", counts=ears_words.counts(found)))
+
+
+def _signs(dog: Dog, asker: Asker) -> Iterator[Line]:
+    since = asker.on - timedelta(days=SIGN_DAYS - 1)
+    days: dict[str, set[date]] = {}
+    for sign in asker.ledger.entries(dog.name, Sign, since=since, until=asker.on):
+        days.setdefault(sign.sign, set()).add(sign.on)
+    for name, seen in days.items():
+        if max(seen) < asker.on - NEWS[LOOK if len(seen) < OFTEN else POORLY]:
+            continue
+        what = text(f"kept.sign.{name}")
+        if len(seen) < OFTEN:
+            yield Line(LOOK, text("alert.sign", sign=what, day=say_units.day(max(seen), asker.on, asker.kennel)))
+            continue
+        said = text("alert.signs", sign=what, n=len(seen), days=SIGN_DAYS)
+        if name == "bile" and _without_snack(dog, seen, asker) == len(seen):
+            said = text("alert.bile_no_snack", said=said)
+        yield Line(POORLY if name not in ("bile", "itch") else LOOK, said)
+
+
+def _without_snack(dog: Dog, mornings: set[date], asker: Asker) -> int:
+    """On how many of these mornings no bedtime snack of the evening before is in the book."""
+    count = 0
+    for on in mornings:
+        evening = on - timedelta(days=1)
+        bowls = asker.ledger.of(dog.name, Meal, since=evening, until=evening)
+        count += not any(rota.meal_of(p, asker.kennel) == "bedtime" for p in bowls)
+    return count
+
+
+# What is not in the book
+
+def _gaps(asker: Asker) -> Iterator[Line]:
+    quiet = []
+    for dog in asker.kennel.at_home():
+        last = asker.ledger.last(dog.name, Ears, until=asker.on)
+        if dog.ear_watch and last and (asker.on - last.entry.on).days in EARS_QUIET_DAYS:
+            quiet.append((dog.name, last.entry.on))
+    if quiet:
+        since = max(on for _, on in quiet)
+        day = say_units.day(since, asker.on, asker.kennel)
+        yield Line(GAP, text("alert.ears.quiet", dogs=listed([n for n, _ in quiet]), day=day))
