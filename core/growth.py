@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from math import exp, log, pi, sqrt
+from math import exp, hypot, log, pi
 from statistics import median
 
-from core.curve import Z80, Fit, Noise, Reading, fit, prior_only
+from core.fit import Z80, Blend, Noise, Reading, blend, prior_only
 from core.lean import lean_line
 from core.ledger import Ledger
 from core.line import Expected, expect
@@ -20,7 +20,8 @@ from core.trend import Gain, gain_between, previous_of, warnings_of
 from core.weighings import Weighing, carrying, daily
 from shared.tables import facts
 
-MERGE_ABOVE = 64  # more daily weighings than this are merged into spans of 3 % of the age: the same answer, sooner
+MERGE_ABOVE = 32  # more daily weighings than this are merged into spans of 5 % of the age: the same answer, sooner
+KEEP_DAYS = 7  # but the last week's are looked at one by one
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,7 +34,8 @@ class Growth:
         gain_g_per_day, gain_se_g_per_day: between these two, and its standard error. gain_since: day of `previous`.
         expected_gain_g_per_day: over the same days, by the curve as it was known at `previous`; with one weight or
             none, over the coming week.
-        expected_kg, expected_low_kg, expected_high_kg: body weight expected on the day asked.
+        expected_kg, expected_low_kg, expected_high_kg: body weight expected on the day asked, by the weighings of the
+            days before it (so that a weighing of the day itself can be held against it).
         adult_kg, adult_low_kg, adult_high_kg: grown weight. pct_of_adult: the last weight as a percentage of it.
         lean_line_kg: lean weight on the day asked; lean_from: (kg, day) that it starts from.
         over_kg, over_pct: the last weight over the lean line of its own day (negative: under).
@@ -84,68 +86,79 @@ class BandPoint:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Curve:
-    """A dog's curve as known on a day: what was expected beforehand, the fit, and the weighings it rests on."""
+    """A dog's curve as known on a day: what was expected beforehand, the fits, and the weighings they rest on."""
 
     dog: Dog
     expected: Expected
-    fit: Fit
+    blend: Blend
     used: tuple[Weighing, ...]
+
+    @property
+    def adult_kg(self) -> float:
+        """Grown weight in kg."""
+        return exp(self.blend.ln_adult()[0])
+
+    def adult_range(self, z: float = Z80) -> tuple[float, float]:
+        """Low and high in kg of the grown weight (80 % unless another z is given)."""
+        return _range(*self.blend.ln_adult(), z)
 
     def kg_on(self, on: date) -> float:
         """Weight in kg that the curve gives for a day."""
-        return exp(self.fit.ln_weight(self.expected.u(self.dog.age_days(on))))
+        return exp(self.blend.ln_weight(self.expected.u(self.dog.age_days(on)))[0])
 
     def range_on(self, on: date, z: float = Z80) -> tuple[float, float]:
-        """Low and high in kg of the body weight on a day (80 % unless another z): the curve's own doubt and the
-        wander of a dog about its curve."""
-        u = self.expected.u(self.dog.age_days(on))
-        noise = facts("growth")["noise"]
-        wander = noise["drift"] ** 2 * self.fit.scatter + _early(self.dog.age_days(on)) ** 2
-        spread = z * sqrt(self.fit.ln_variance(u) + wander)
-        middle = self.fit.ln_weight(u)
-        return exp(middle - spread), exp(middle + spread)
+        """Low and high in kg about the curve on a day (80 % unless another z): the curve's own doubt and the wander."""
+        age = self.dog.age_days(on)
+        mean, sd = self.blend.ln_weight(self.expected.u(age))
+        return _range(mean, hypot(sd, _early(age)), z)
+
+    def forecast(self, on: date, z: float = Z80) -> tuple[float, float, float]:
+        """Weight in kg expected on a day after the weighings that the curve rests on, low, high: from where the dog
+        stands now, towards its curve."""
+        age = self.dog.age_days(on)
+        mean, sd = self.blend.forecast(age, self.expected.u(age))
+        return exp(mean), *_range(mean, hypot(sd, _early(age)), z)
 
 
 def assess(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> Growth:
-    """How the dog grows as of a day, from its weighings up to that day (curve: Gompertz family, see `core.curve`)."""
+    """How the dog grows as of a day, from its weighings up to that day (curve: Gompertz family, see `core.fit`)."""
     age = dog.age_days(on)
-    weighings = daily(dog, ledger, on)
     if age < 0:
         return Growth(dog=dog.name, on=on, age_days=age, caution=("not_born",))
-    curve = curve_of(dog, ledger, kennel, on, weighings)
-    adult_low, adult_high = curve.fit.adult_range()
-    low, high = curve.range_on(on)
-    line = lean_line(dog, ledger, curve.expected, on)
+    weighings = daily(dog, ledger, on)
+    story = _Story(dog, ledger, expect(dog, ledger, kennel, on), weighings)
+    curve = story.curve
     last = weighings[-1] if weighings else None
-    previous = previous_of(dog, weighings)
-    gain = _gain(dog, ledger, kennel, weighings, curve.expected) if previous is not None else None
+    expected_kg, low, high = story.known(sum(w.on < on for w in weighings)).forecast(on)
+    adult_low, adult_high = curve.adult_range()
+    gain = story.gain(len(weighings))
     if gain is not None:
         expected_gain = gain.expected_g_per_day
     else:
-        week = timedelta(days=7)
-        expected_gain = (curve.kg_on(on + week) - curve.kg_on(on)) / 7 * 1000
-    over = last.kg - line.kg_on(last.on) if last is not None and line is not None else None
-    over_pct = 100 * over / line.kg_on(last.on) if over is not None and line is not None and last is not None else None
-    trust = curve.fit.trust[-1] if curve.fit.trust and last is not None and curve.used[-1].on == last.on else None
-    basis = (("weights",) if curve.used else ()) + curve.expected.basis
-    grown = age >= facts("growth")["curve"]["grown_day"]
+        expected_gain = (curve.kg_on(on + timedelta(days=7)) - curve.kg_on(on)) / 7 * 1000
+    line = lean_line(dog, ledger, curve.expected, on)
+    over = over_pct = None
+    if last is not None and line is not None:
+        over = last.kg - line.kg_on(last.on)
+        over_pct = 100 * over / line.kg_on(last.on)
+    trust = story.last_trust()
     return Growth(
         dog=dog.name,
         on=on,
         age_days=age,
         last=(last.kg, last.on) if last else None,
-        previous=(previous.kg, previous.on) if previous else None,
+        previous=(gain.from_kg, gain.since) if gain else None,
         gain_g_per_day=gain.g_per_day if gain else None,
         gain_se_g_per_day=gain.se_g_per_day if gain else None,
         gain_since=gain.since if gain else None,
         expected_gain_g_per_day=expected_gain,
-        expected_kg=curve.kg_on(on),
+        expected_kg=expected_kg,
         expected_low_kg=low,
         expected_high_kg=high,
-        adult_kg=curve.fit.adult_kg,
+        adult_kg=curve.adult_kg,
         adult_low_kg=adult_low,
         adult_high_kg=adult_high,
-        pct_of_adult=100 * last.kg / curve.fit.adult_kg if last else None,
+        pct_of_adult=100 * last.kg / curve.adult_kg if last else None,
         lean_line_kg=line.kg_on(on) if line else None,
         lean_from=(line.kg, line.on) if line else None,
         over_kg=over,
@@ -157,12 +170,12 @@ def assess(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> Growth:
             over_kg=over,
             over_pct=over_pct,
             gain=gain,
-            earlier_gain=_gain(dog, ledger, kennel, weighings[:-1], curve.expected) if gain and not grown else None,
+            earlier_gain=lambda: story.gain(len(weighings) - 1),
             fraction=curve.expected.fraction,
             trust=trust,
         ),
         n_weights=len(curve.used),
-        basis=basis,
+        basis=(("weights",) if curve.used else ()) + curve.expected.basis,
         last_trust=trust,
         own_line_dogs=curve.expected.own_line_dogs,
         source=curve.expected.source,
@@ -195,36 +208,87 @@ def curve_of(
     return _curve(dog, ledger, expect(dog, ledger, kennel, on), found)
 
 
-def _curve(dog: Dog, ledger: Ledger, expected: Expected, weighings: Sequence[Weighing]) -> Curve:
+class _Story:
+    """The dog's curve as it was known after each weighing; works only inside `assess`."""
+
+    def __init__(self, dog: Dog, ledger: Ledger, expected: Expected, weighings: Sequence[Weighing]) -> None:
+        self.dog, self.ledger, self.expected, self.weighings = dog, ledger, expected, weighings
+        self.curve = _curve(dog, ledger, expected, weighings)
+        self._known = {len(weighings): self.curve}
+
+    def known(self, count: int) -> Curve:
+        """The curve by the first so many weighings."""
+        if count not in self._known:
+            start = self.curve.blend if self.curve.used else None
+            self._known[count] = _curve(self.dog, self.ledger, self.expected, self.weighings[:count], start)
+        return self._known[count]
+
+    def _near(self, count: int) -> Curve:
+        """The curve by the first so many weighings under the best noise alone: enough for its slope, and sooner."""
+        if count in self._known or not self.curve.used:
+            return self.known(count)
+        best = Blend(fits=((1.0, self.curve.blend.best),))
+        return _curve(self.dog, self.ledger, self.expected, self.weighings[:count], best)
+
+    def gain(self, count: int) -> Gain | None:
+        """The gain to the last of the first so many weighings, beside what the curve, as known before, expected."""
+        told = self.weighings[: max(count, 0)]
+        previous = previous_of(self.dog, told)
+        if previous is None:
+            return None
+        before = self._near(told.index(previous) + 1)
+        return gain_between(previous, told[-1], before.kg_on(told[-1].on) - before.kg_on(previous.on))
+
+    def last_trust(self) -> float | None:
+        """How far the fit trusts the last weighing, None where it is not in the fit."""
+        trust = self.curve.blend.best.trust
+        if not trust or not self.curve.used or self.curve.used[-1] != self.weighings[-1]:
+            return None
+        return min(trust[-1], 1.0)
+
+
+def _curve(
+    dog: Dog, ledger: Ledger, expected: Expected, weighings: Sequence[Weighing], start: Blend | None = None
+) -> Curve:
     rules = facts("growth")
+    noise = rules["noise"]
     used = tuple(
         w
         for w in weighings
         if dog.age_days(w.on) >= rules["curve"]["fit_from_day"] and not carrying(dog, ledger, w.on)
     )
     if not used:
-        return Curve(dog=dog, expected=expected, fit=prior_only(expected.prior), used=())
-    noise = rules["noise"]
+        usual = sum(share * drift**2 for share, drift in zip(noise["drift_share"], noise["drift"], strict=True))
+        return Curve(dog=dog, expected=expected, blend=prior_only(expected.prior, usual), used=())
     readings = [_reading(dog, expected, group) for group in _groups(dog, used)]
-    found = fit(
-        readings,
-        expected.prior,
-        Noise(
-            drift=noise["drift"],
-            drift_days=noise["drift_days"],
-            robust_df=noise["robust_df"],
-            prior_readings=noise["scatter_prior_readings"],
-        ),
-    )
-    return Curve(dog=dog, expected=expected, fit=found, used=used)
+    noises = [
+        (
+            share,
+            Noise(
+                drift=drift,
+                drift_days=noise["drift_days"],
+                robust_df=noise["robust_df"],
+                prior_readings=noise["scatter_prior_readings"],
+            ),
+        )
+        for share, drift in zip(noise["drift_share"], noise["drift"], strict=True)
+    ]
+    if start is not None and len(start.fits) == 1:
+        noises = [n for n in noises if n[1].drift == start.best.drift] or noises
+    return Curve(dog=dog, expected=expected, blend=blend(readings, expected.prior, noises, start), used=used)
+
+
+def _range(mean: float, sd: float, z: float) -> tuple[float, float]:
+    return exp(mean - z * sd), exp(mean + z * sd)
 
 
 def _groups(dog: Dog, used: Sequence[Weighing]) -> list[list[Weighing]]:
     if len(used) <= MERGE_ABOVE:
         return [[w] for w in used]
     groups: list[list[Weighing]] = []
+    single = used[-1].on - timedelta(days=KEEP_DAYS)
     for w in used:
-        if groups and (w.on - groups[-1][0].on).days < max(1.0, 0.03 * dog.age_days(w.on)):
+        if groups and w.on <= single and (w.on - groups[-1][0].on).days < max(1.0, 0.05 * dog.age_days(w.on)):
             groups[-1].append(w)
         else:
             groups.append([w])
@@ -245,19 +309,6 @@ def _early(day: float) -> float:
     rules = facts("growth")
     noise = rules["noise"]
     return float(noise["early"]) * exp(-(day - rules["curve"]["fit_from_day"]) / noise["early_days"])
-
-
-def _gain(
-    dog: Dog, ledger: Ledger, kennel: Kennel, weighings: Sequence[Weighing], expected: Expected
-) -> Gain | None:
-    """The gain to the last of these weighings beside what the curve, as known before, expected."""
-    previous = previous_of(dog, weighings)
-    if previous is None:
-        return None
-    before = _curve(dog, ledger, expected, [w for w in weighings if w.on <= previous.on])
-    last = weighings[-1]
-    rise = before.kg_on(last.on) - before.kg_on(previous.on)
-    return gain_between(previous, last, rise)
 
 
 def _caution(

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from math import exp, log, sqrt
 
-from core.curve import Prior, Shape, reference
+from core.curve import Shape, reference
+from core.fit import Prior
 from core.ledger import Ledger
 from core.roster import Dog, Kennel
 from core.weighings import Weighing, carrying, daily, grown_kg
@@ -149,7 +150,7 @@ def _pace(dog: Dog, young: list[Weighing], adult_kg: float) -> tuple[float, floa
         x = shape.u(dog.age_days(w.on))
         part = -log(w.middle_kg / adult_kg)
         y = -log(part)
-        weight = (part / (noise["reading"] + noise["drift"])) ** 2
+        weight = (part / (noise["reading"] + noise["drift"][1])) ** 2
         n, sx, sy, sxx, sxy = n + weight, sx + weight * x, sy + weight * y, sxx + weight * x * x, sxy + weight * x * y
     n_, sxx_ = n + 1 / spread["shift"] ** 2, sxx + 1 / spread["pace"] ** 2
     sxy += 1 / spread["pace"] ** 2

@@ -19,6 +19,7 @@ from shared.tables import facts
 class Gain:
     """What was gained between two weighings, in grams a day, its standard error, and what was expected."""
 
+    from_kg: float
     since: date
     to: date
     g_per_day: float
@@ -48,6 +49,7 @@ def gain_between(a: Weighing, b: Weighing, expected_kg: float) -> Gain:
     """The gain from a to b in grams a day beside the expected rise in kg; its error is that of two readings."""
     days = (b.on - a.on).days
     return Gain(
+        from_kg=a.kg,
         since=a.on,
         to=b.on,
         g_per_day=(b.kg - a.kg) / days * 1000,
@@ -64,11 +66,11 @@ def warnings_of(
     over_kg: float | None,
     over_pct: float | None,
     gain: Gain | None,
-    earlier_gain: Gain | None,
+    earlier_gain: Callable[[], Gain | None],
     fraction: Callable[[float], float],
     trust: float | None,
 ) -> tuple[str, ...]:
-    """The keys of what is to be minded, the most pressing first."""
+    """The keys of what is to be minded, the most pressing first; `earlier_gain` is asked only where it decides."""
     if not weighings:
         return ()
     last = weighings[-1]
@@ -114,17 +116,19 @@ def _loss(dog: Dog, ledger: Ledger, weighings: Sequence[Weighing], gain: Gain | 
     return keys
 
 
-def _pace(gain: Gain | None, earlier: Gain | None) -> list[str]:
+def _pace(gain: Gain | None, earlier_gain: Callable[[], Gain | None]) -> list[str]:
     """Gain under half or far above what was expected, once or twice running."""
     rule = facts("growth")["trend"]
     if gain is None or gain.ratio is None:
         return []
+    slow, fast = gain.ratio < rule["slow_below"], gain.ratio >= rule["fast_from"]
+    if not slow and not fast:
+        return []
+    earlier = earlier_gain()
     before = earlier.ratio if earlier else None
-    if gain.ratio < rule["slow_below"]:
+    if slow:
         return ["slow_twice" if before is not None and before < rule["slow_below"] else "slow"]
-    if gain.ratio >= rule["fast_from"]:
-        return ["fast_twice" if before is not None and before >= rule["fast_from"] else "fast"]
-    return []
+    return ["fast_twice" if before is not None and before >= rule["fast_from"] else "fast"]
 
 
 def _lines(dog: Dog, weighings: Sequence[Weighing], fraction: Callable[[float], float]) -> list[str]:
