@@ -33,16 +33,18 @@ _SHUT_400 = ("chat not found", "group chat was deactivated", "chat_write_forbidd
 # The message to be marked is gone: there is nothing to acknowledge.
 _GONE_400 = ("message to react not found", "message_id_invalid", "message not found")
 
+Draw = Callable[[str, str], bytes]  # chat and `Say.picture` -> PNG
+
 _LONG_LABEL = 12  # characters; two or three shorter labels fit side by side on a phone
 
 
 class TelegramSender:
     """Sends through one bot; see `bot.chat.Sender`."""
 
-    def __init__(self, bot: telegram.Bot, *, draw: Callable[[str], bytes] | None = None) -> None:
+    def __init__(self, bot: telegram.Bot, *, draw: Draw | None = None) -> None:
         """
         Args:
-            draw: makes the PNG of `Say.picture`; it is called in a thread, because a chart takes 150 ms.
+            draw: makes the PNG of a `Say.picture` for a chat; it is called in a thread, because a chart takes 150 ms.
         """
         self._bot = bot
         self._draw = draw
@@ -113,9 +115,12 @@ class TelegramSender:
     async def _say(self, chat: int, out: Say, reply_to: str | None) -> str:
         reply = _reply(parse(reply_to), chat)
         buttons = _keyboard(out.buttons)
-        if out.picture and self._draw is not None:
-            return await self._picture(chat, out, reply, buttons)
-        return await self._texts(chat, out.key, split(out.text), reply, buttons)
+        if out.picture and not self._left.get(out.key):
+            png = await self._drawn(chat, out.picture)
+            if png:
+                return await self._picture(chat, out, png, reply, buttons)
+        parts = ("", *split(out.text)) if out.picture and self._left.get(out.key) else split(out.text)
+        return await self._texts(chat, out.key, parts, reply, buttons)
 
     async def _texts(
         self, chat: int, key: str, parts: Sequence[str], reply: _Reply, buttons: telegram.InlineKeyboardMarkup | None
@@ -148,31 +153,35 @@ class TelegramSender:
             raise sorted_error(exc) from exc
         return str(Key(chat=message.chat.id, message=message.message_id, thread=reply.thread))
 
+    async def _drawn(self, chat: int, what: str) -> bytes:
+        """The picture, b"" where there is none to be had: the words go without it then."""
+        if self._draw is None:
+            return b""
+        try:
+            return await asyncio.to_thread(self._draw, str(chat), what)
+        except Exception as exc:
+            log.error("a picture could not be drawn: %s", type(exc).__name__)
+            return b""
+
     async def _picture(
-        self, chat: int, out: Say, reply: _Reply, buttons: telegram.InlineKeyboardMarkup | None
+        self, chat: int, out: Say, png: bytes, reply: _Reply, buttons: telegram.InlineKeyboardMarkup | None
     ) -> str:
         """The picture with the text as its caption; a text too long for a caption follows by itself."""
-        assert self._draw is not None
         fits = units(out.text) <= CAPTION_UNITS
-        sent = ""
-        if not self._left.get(out.key):
-            png = await asyncio.to_thread(self._draw, out.picture)
-            try:
-                message = await self._bot.send_photo(
-                    chat,
-                    telegram.InputFile(png, filename="chart.png"),
-                    caption=out.text if fits else None,
-                    message_thread_id=reply.thread,
-                    reply_parameters=reply.parameters,
-                    reply_markup=buttons if fits else None,
-                )
-            except telegram.error.TelegramError as exc:
-                raise sorted_error(exc) from exc
-            sent = str(Key(chat=message.chat.id, message=message.message_id, thread=reply.thread))
+        try:
+            message = await self._bot.send_photo(
+                chat,
+                telegram.InputFile(png, filename="chart.png"),
+                caption=out.text if fits else None,
+                message_thread_id=reply.thread,
+                reply_parameters=reply.parameters,
+                reply_markup=buttons if fits else None,
+            )
+        except telegram.error.TelegramError as exc:
+            raise sorted_error(exc) from exc
         if fits:
-            return sent
-        # The picture counts as the first part.
-        self._left.setdefault(out.key, 1)
+            return str(Key(chat=message.chat.id, message=message.message_id, thread=reply.thread))
+        self._left[out.key] = 1  # the picture counts as the first part
         return await self._texts(chat, out.key, ("", *split(out.text)), _Reply(reply.thread, None), buttons)
 
 

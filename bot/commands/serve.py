@@ -11,6 +11,8 @@ import asyncio
 import logging
 import signal
 from collections.abc import Coroutine
+from datetime import timedelta
+from functools import partial
 from typing import Any
 
 from bot.chat.connecting import connect, make_bot
@@ -21,15 +23,22 @@ from bot.chat.sending import TelegramSender
 from bot.chat.updates import Me
 from bot.commands.alone import alone
 from bot.commands.intake import Intake, TelegramBook
+from bot.replies.chart import render
 from bot.scheduling.clock import Clock, SystemClock
 from bot.scheduling.delivery import Delivery
 from bot.scheduling.pace import Pace
+from bot.scheduling.rounds import Rounds
+from bot.scheduling.standing import Standing
 from bot.settings import Settings, SettingsTrouble, database_url, read_settings, set_up_log
 from bot.storage import Database
 from bot.turn import Hear, Turns
 from core.roster import FAMILY
 
 log = logging.getLogger(__name__)
+
+# Telegram repeats an update for a day at most, and begins its numbers anew after a week without any (Bot API,
+# `Update`); what people wrote stays in the table of messages.
+_RAW_KEPT = timedelta(days=3)
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -81,22 +90,45 @@ async def serve(
         hello = await connect(bot, stop, patience)
         if hello is None:
             return
-        sender = TelegramSender(bot)
+        sender = TelegramSender(bot, draw=partial(_draw, database, clock))
         delivery = Delivery(database, sender, clock, PLATFORM, pace=pace)
         turns = Turns(database, hear=hear)
         door = Door(TelegramBook(database), deaf=not hello.hears_all)
         intake = Intake(database, turns, door, sender, clock, hello.me, nudge=delivery.nudge)
         if not hello.hears_all:
             await _tell_that_it_is_deaf(database, sender, hello.me, clock)
-        log.info("listening as @%s", hello.me.username)
-        await _together(
-            stop,
-            Listener(bot, intake.take_in, patience=patience).run(stop),
-            intake.work(stop),
-            delivery.run(stop),
+        standing = Standing(
+            Rounds(database), clock, nudge=delivery.nudge, housekeeping=partial(_housekeeping, database, clock)
         )
+        await standing.start()
+        log.info("listening as @%s", hello.me.username)
+        try:
+            await _together(
+                stop,
+                Listener(bot, intake.take_in, patience=patience).run(stop),
+                intake.work(stop),
+                delivery.run(stop),
+            )
+        finally:
+            standing.stop()
     finally:
         await bot.shutdown()
+
+
+def _draw(database: Database, clock: Clock, chat: str, what: str) -> bytes:
+    """The PNG of a picture that is sent to that chat, from the book of its kennel."""
+    room = database.room_of(PLATFORM, chat)
+    if room is None:
+        return b""
+    with database.reading(room.kennel) as store:
+        kennel = store.load_kennel()
+        ledger = store.load_ledger(kennel.day_of(clock.now()), kennel)
+    return render(what, kennel, ledger)
+
+
+async def _housekeeping(database: Database, clock: Clock) -> None:
+    """Forgets raw updates that are long settled: after a quiet week Telegram may give their numbers again."""
+    await asyncio.to_thread(database.inbox.forget_before, clock.now() - _RAW_KEPT)
 
 
 async def _tell_that_it_is_deaf(database: Database, sender: TelegramSender, me: Me, clock: Clock) -> None:

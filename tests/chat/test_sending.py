@@ -23,7 +23,7 @@ PNG = b"\x89PNG\r\n\x1a\n" + b"0" * 100
 @pytest.fixture
 def sender(bot: telegram.Bot) -> TelegramSender:
     """The sender under test; it draws any chart as the same small picture."""
-    return TelegramSender(bot, draw=lambda what: PNG)
+    return TelegramSender(bot, draw=lambda chat, what: PNG)
 
 
 @pytest.fixture
@@ -128,6 +128,16 @@ async def test_a_chart_is_a_picture_with_its_caption(api: BotApi, sender: Telegr
         (PNG, "Nugget, 9 weeks of weights.", 1, ("ok",))
     ]
     assert key == "-100/2"
+
+
+async def test_a_picture_that_cannot_be_drawn_keeps_no_words_back(
+    api: BotApi, bot: telegram.Bot, group: Chat
+) -> None:
+    def draw(chat: str, what: str) -> bytes:
+        raise ValueError(what)
+
+    await TelegramSender(bot, draw=draw).send("-100", _say("Nugget, 9 weeks.", picture="growth:Nugget"), None)
+    assert [(s.photo, s.text) for s in api.world.sent] == [(b"", "Nugget, 9 weeks.")]
 
 
 async def test_words_too_long_for_a_caption_follow_the_picture(
