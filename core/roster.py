@@ -32,6 +32,27 @@ class Ration:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Food:
+    """A food with what its bag says: kilocalories and grams in a level house cup; None where not yet known."""
+
+    name: str
+    kcal_per_cup: float | None = None
+    g_per_cup: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Before:
+    """What a dog was fed until it changed: the last such day, the standing order then and the food then (None: as now).
+
+    What was eaten in those weeks is counted by these, so that a new order or a new bag does not rewrite the past.
+    """
+
+    until: date
+    ration: tuple[Ration, ...] = ()
+    food: Food | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Dog:
     """One dog on the roster.
 
@@ -49,6 +70,7 @@ class Dog:
         show_home: for a buyer's dog, true for a show or breeding-terms home.
         gone: why it is no longer followed (`died`, `returned`, `left`); "" while it is.
         notes: oddities for the sitter. apart_from: whom it must not be loose or fed with.
+        before: earlier orders and foods, oldest first; see `core.feeding.reordered`.
     """
 
     name: str
@@ -70,6 +92,7 @@ class Dog:
     gone: str = ""
     notes: str = ""
     apart_from: tuple[str, ...] = ()
+    before: tuple[Before, ...] = ()
 
     def age_days(self, on: date) -> int:
         """Days since birth; the day of birth is day 0; negative before it."""
@@ -102,15 +125,6 @@ class Person:
     dogs: tuple[str, ...] = ()
     tips: bool = True
     until: date | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Food:
-    """A food with what its bag says: kilocalories and grams in a level house cup; None where not yet known."""
-
-    name: str
-    kcal_per_cup: float | None = None
-    g_per_cup: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,387 @@
+"""The ration plan of one dog on one day: what it is fed, by which meals, what it rests on, and the next step.
+
+The base is what this dog is measured to eat, or the breeder's order; a table is only for a dog without a record.
+Missing input is named and nothing is guessed. Floors, steps and rounding are this project's own safety lines.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from core import energy, growth, portions
+from core.condition import ConditionNow, latest
+from core.gestation import day_of_pregnancy, whelped_on
+from core.intake import Intake, food_on, measured, recent
+from core.learned import Learned, learn
+from core.ledger import Ledger
+from core.portions import MealPlan
+from core.roster import Before, Dog, Food, Kennel, Ration, months_between
+from core.step import Case, Step, suggest
+from core.weighings import daily
+from shared.tables import facts
+
+NEWBORN, PUPPY, ADULT, PREGNANT, NURSING, VETERAN = "newborn", "puppy", "adult", "pregnant", "nursing", "veteran"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RationPlan:
+    """What a dog is fed a day. kcal a day, kg, grams, eighths of a level house cup.
+
+    Attributes:
+        stage: newborn, puppy, adult, pregnant, nursing or veteran. kg, kg_on: the weight it rests on and its day.
+        food, kcal_per_cup, g_per_cup: the bag's figures. resting_kcal: 70 · kg^0.75.
+        tables: the published figures side by side. table_kcal: the middle one. learned: this dog's own need.
+        eaten: what was logged over the last seven days; eaten_kcal its sum; None where too little was logged.
+        basis: `order` (the breeder's), `measured` (what it eats), `learned` (its own record) or `table`.
+        kcal_day, meals: the bowls that stand for today; the jar comes out of them. ordered: by the breeder's order.
+        floor_kcal, floor_times: the least that is ever suggested, and its multiple of resting need.
+        treat_pot_kcal, treat_pot_g: a tenth of the day, weighed out of the same cups into a jar.
+        times_resting: kcal_day over resting need. change_pct: of an order, against what is really eaten, treats too.
+        step: the next step for the breeder to decide. expires_at_kg: the weight at which the ration meets its floor.
+        recheck_on, rechecks, ears_on: days to weigh, and not before which to judge ears.
+        missing: what must be asked before there is a plan: `weight`, `food`, `food kcal`, `g per cup` (no reason to
+            stop), `birth date`. warnings, caution, source: keys.
+    """
+
+    dog: str
+    on: date
+    stage: str
+    age_days: int
+    kg: float | None = None
+    kg_on: date | None = None
+    food: str | None = None
+    kcal_per_cup: float | None = None
+    g_per_cup: float | None = None
+    resting_kcal: float | None = None
+    tables: tuple[tuple[str, float, tuple[str, ...]], ...] = ()
+    table_kcal: float | None = None
+    learned: Learned | None = None
+    eaten: Intake | None = None
+    basis: str = ""
+    kcal_day: float | None = None
+    meals: tuple[MealPlan, ...] = ()
+    ordered: bool = False
+    floor_kcal: float | None = None
+    floor_times: float | None = None
+    treat_pot_kcal: float | None = None
+    treat_pot_g: float | None = None
+    times_resting: float | None = None
+    change_pct: float | None = None
+    step: Step | None = None
+    expires_at_kg: float | None = None
+    recheck_on: date | None = None
+    rechecks: tuple[date, ...] = ()
+    ears_on: date | None = None
+    pups: int | None = None
+    week: int | None = None
+    missing: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+    source: tuple[str, ...] = ()
+    caution: tuple[str, ...] = ()
+
+    @property
+    def eaten_kcal(self) -> float | None:
+        """What the dog is measured to eat a day, bowls and treats; None where too little was logged."""
+        return self.eaten.kcal_day if self.eaten else None
+
+
+def assess(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> RationPlan:
+    """The dog's ration on a day, from its records up to that day; what is missing is named and nothing guessed.
+
+    Sources: resting need SACN 5th ed.; tables NRC 2006, FEDIAF 2021, AAHA 2021 as `core.energy` names them; floors,
+    steps, rounding: own choice (`feeding.toml`).
+    """
+    age = dog.age_days(on)
+    stage = stage_of(dog, ledger, kennel, on)
+    weighings = daily(dog, ledger, on)
+    food = food_on(dog, kennel, on)
+    plan = RationPlan(
+        dog=dog.name,
+        on=on,
+        stage=stage,
+        age_days=age,
+        kg=weighings[-1].kg if weighings else None,
+        kg_on=weighings[-1].on if weighings else None,
+        food=food.name if food else None,
+        kcal_per_cup=food.kcal_per_cup if food else None,
+        g_per_cup=food.g_per_cup if food else None,
+    )
+    if stage == NEWBORN:
+        return replace(plan, step=Step(key="hold", reasons=("milk",)), caution=("milk_feeds_newborns",))
+    missing = _missing(plan, dog, food)
+    if not weighings or food is None or not food.kcal_per_cup:
+        return replace(plan, missing=missing, meals=_bare_order(dog), ordered=bool(dog.ration))
+    return _plan(replace(plan, missing=missing), dog, ledger, kennel, on, food, weighings[-1].kg)
+
+
+def stage_of(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> str:
+    """The stage of life that the ration follows: newborn, puppy, adult, pregnant (late), nursing or veteran."""
+    if dog.is_newborn(on):
+        return NEWBORN
+    if dog.sex == "f" and nursing_week(dog, ledger, kennel, on) is not None:
+        return NURSING
+    if dog.sex == "f":
+        day = day_of_pregnancy(dog, ledger, kennel, on)
+        if day is not None and day >= int(facts("energy")["gestation"]["late_from_day"]):
+            return PREGNANT
+    if dog.is_pup(on):
+        return PUPPY
+    return VETERAN if months_between(dog.born, on) >= int(facts("energy")["veteran"]["from_months"]) else ADULT
+
+
+def nursing_week(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> int | None:
+    """The week of nursing (1 is the first) while she has pups under eight weeks; None where she has none."""
+    born = whelped_on(dog, ledger, kennel, on)
+    if born is None or (on - born).days >= int(facts("energy")["lactation"]["weaned_day"]):
+        return None
+    return (on - born).days // 7 + 1 if _pups(dog, kennel, born) else None
+
+
+def floor_times(stage: str, age_days: int, share_of_adult: float | None) -> float:
+    """The least multiple of resting need: 2.25 under 16 weeks, 1.5 to 80 % of adult weight, 1.2 after (own choice)."""
+    rule = facts("feeding")["floor"]
+    if stage != PUPPY:
+        return float(rule["grown"])
+    if age_days < rule["young_until_day"]:
+        return float(rule["young"])
+    grown = share_of_adult is not None and share_of_adult >= rule["growing_to_share"]
+    return float(rule["grown"] if grown else rule["growing"])
+
+
+def expires_at_kg(kcal_day: float, times: float) -> float:
+    """The weight in kg at which a ration is down to its floor: (kcal / (times · 70))^(4/3); 600 at 1.5 is 10.2 kg."""
+    return energy.kg_where_resting_is(kcal_day / times)
+
+
+def reordered(
+    dog: Dog, kennel: Kennel, on: date, *, ration: tuple[Ration, ...] | None = None, food: Food | None = None
+) -> Dog:
+    """The dog with a new order, a new food, or both from `on` on; what stood until then is remembered for the sums."""
+    until = on - timedelta(days=1)
+    old = Before(until=until, ration=dog.ration, food=kennel.food_of(dog))
+    # Two orders on one day: the first never counted.
+    earlier = tuple(b for b in dog.before if b.until < until)
+    before = dog.before if any(b.until == until for b in dog.before) else (*earlier, old)
+    return replace(
+        dog,
+        before=before,
+        ration=dog.ration if ration is None else ration,
+        food=dog.food if food is None else food.name,
+    )
+
+
+def _missing(plan: RationPlan, dog: Dog, food: Food | None) -> tuple[str, ...]:
+    out = []
+    if plan.age_days < 0:
+        out.append("birth date")
+    if plan.kg is None:
+        out.append("weight")
+    if food is None:
+        out.append("food")
+    elif not food.kcal_per_cup:
+        out.append("food kcal")
+    if food is not None and not food.g_per_cup:
+        out.append("g per cup")
+    return tuple(out)
+
+
+def _bare_order(dog: Dog) -> tuple[MealPlan, ...]:
+    """The order's cups where its kcal can't be told."""
+    per_cup = int(facts("feeding")["rounding"]["eighths_per_cup"])
+    return tuple(
+        MealPlan(meal=r.meal, cups_eighths=int(r.cups * per_cup + 0.5), grams=None, kcal=0.0) for r in dog.ration
+    )
+
+
+def _plan(
+    plan: RationPlan, dog: Dog, ledger: Ledger, kennel: Kennel, on: date, food: Food, kg: float
+) -> RationPlan:
+    grown = growth.assess(dog, ledger, kennel, on)
+    share = grown.pct_of_adult / 100 if grown.pct_of_adult is not None else None
+    if "no_breed" in grown.basis and grown.n_weights < 3:
+        share = None  # nothing but the species to say its adult weight by
+    week = nursing_week(dog, ledger, kennel, on) if plan.stage == NURSING else None
+    born = whelped_on(dog, ledger, kennel, on)
+    pups = _pups(dog, kennel, born) if week and born else None
+    tables = _tables(plan.stage, dog, kg, plan.age_days, share, pups, week)
+    middle = energy.middle(tables)
+    learned = None
+    if plan.stage in {PUPPY, ADULT, VETERAN}:
+        learned = learn(
+            dog, ledger, kennel, on, table_kcal=middle,
+            share_of_adult=share if plan.stage == PUPPY else None,
+            expected_gain_g_per_day=grown.expected_gain_g_per_day,
+        )  # fmt: skip
+    eaten = recent(dog, ledger, kennel, on)
+    times = floor_times(plan.stage, plan.age_days, share)
+    floor = times * energy.resting(kg)
+    basis, kcal, bowls = _standing(plan.stage, dog, kennel, on, food, floor, eaten, learned, tables)
+    meals = tuple(portions.meal(m, n, food) for m, n in bowls.items() if n)
+    pot = kcal * float(facts("feeding")["treats"]["share"])
+    hands = latest(dog, ledger, on)
+    plan = replace(
+        plan,
+        resting_kcal=energy.resting(kg),
+        tables=tuple((t.name, t.kcal, t.source) for t in tables),
+        table_kcal=middle,
+        learned=learned,
+        eaten=eaten,
+        basis=basis,
+        kcal_day=kcal,
+        meals=meals,
+        ordered=basis == "order",
+        floor_kcal=floor,
+        floor_times=times,
+        treat_pot_kcal=pot,
+        treat_pot_g=pot / food.kcal_per_cup * food.g_per_cup if food.g_per_cup and food.kcal_per_cup else None,
+        times_resting=kcal / energy.resting(kg),
+        change_pct=(kcal / eaten.kcal_day - 1) * 100 if eaten and basis == "order" else None,
+        pups=pups,
+        week=week,
+    )
+    step = suggest(_case(plan, dog, ledger, kennel, on, food, bowls, grown, hands))
+    return _finished(plan, dog, on, step, grown.warnings, hands, food)
+
+
+def _tables(
+    stage: str, dog: Dog, kg: float, age_days: int, share: float | None, pups: int | None, week: int | None
+) -> tuple[energy.TableNeed, ...]:
+    if stage == PUPPY:
+        return energy.puppy_tables(kg, age_days, share)
+    if stage == NURSING and pups and week:
+        return energy.lactation_tables(kg, pups, week)
+    if stage == PREGNANT:
+        return energy.gestation_tables(kg)
+    return energy.veteran_tables(kg, dog.neutered) if stage == VETERAN else energy.adult_tables(kg, dog.neutered)
+
+
+def _standing(
+    stage: str, dog: Dog, kennel: Kennel, on: date, food: Food, floor: float, eaten: Intake | None,
+    learned: Learned | None, tables: tuple[energy.TableNeed, ...],
+) -> tuple[str, float, dict[str, int]]:  # fmt: skip
+    """What stands today: its basis, kcal with the treats inside, and eighths by meal."""
+    assert food.kcal_per_cup is not None
+    per_cup = food.kcal_per_cup
+    if dog.ration:
+        eighths = int(facts("feeding")["rounding"]["eighths_per_cup"])
+        order = {r.meal: int(r.cups * eighths + 0.5) for r in sorted(dog.ration, key=lambda r: portions.place(r.meal))}
+        return "order", sum(r.cups for r in dog.ration) * per_cup, order
+    names = portions.meals_of_day(dog, kennel, on, nursing=stage == NURSING)
+    if stage == NURSING:
+        # Her need rises by the week; the table leads, and she is let eat.
+        return _shared("table", max(tables[0].kcal, floor), names, per_cup, floor)
+    if eaten is not None and stage != PREGNANT:
+        now = {m: portions.eighths(eaten.by_meal.get(m, 0.0), per_cup) for m in names}
+        total = portions.kcal_of(sum(now.values()), per_cup)
+        if total >= floor:
+            return "measured", total, now
+        return _shared("measured", floor, names, per_cup, floor)
+    if learned is not None and learned.weeks:
+        basis = "learned" if learned.counts else "table"
+        return _shared(basis, max(learned.kcal_day, floor), names, per_cup, floor)
+    return _shared("table", max(energy.middle(tables), floor), names, per_cup, floor)
+
+
+def _shared(
+    basis: str, kcal: float, names: tuple[str, ...], per_cup: float, floor: float
+) -> tuple[str, float, dict[str, int]]:
+    total = max(portions.eighths(kcal, per_cup), portions.eighths_reaching(floor, per_cup))
+    return basis, portions.kcal_of(total, per_cup), portions.split(total, names)
+
+
+def _case(
+    plan: RationPlan, dog: Dog, ledger: Ledger, kennel: Kennel, on: date, food: Food,
+    bowls: Mapping[str, int], grown: growth.Growth, hands: ConditionNow | None,
+) -> Case:  # fmt: skip
+    weeks = tuple(
+        measured(dog, ledger, kennel, on - timedelta(days=7 * (i + 1)), on - timedelta(days=7 * i + 1))
+        for i in range(4)
+    )
+    rule = facts("feeding")["step"]
+    days_ago = [(on - b.until).days - 1 for b in dog.before]
+    # An order that changed nothing in the sum (the first one written down) is no step.
+    changed = [d for d, b in zip(days_ago, dog.before, strict=True) if b.ration]
+    bags = [
+        d for d, b in zip(days_ago, dog.before, strict=True)
+        if b.food is not None and b.food.kcal_per_cup not in (None, food.kcal_per_cup)
+    ]
+    floor, bowl = plan.floor_kcal or 0.0, sum(m.kcal for m in plan.meals)
+    return Case(
+        stage=plan.stage,
+        age_days=plan.age_days,
+        bowls=bowls,
+        bowl_kcal=bowl,
+        food=food,
+        floor_kcal=floor,
+        eaten=plan.eaten,
+        by_week=weeks,
+        growth=grown,
+        hands=hands,
+        ordered_days_ago=min(changed, default=None),
+        food_changed_days_ago=min(bags, default=None),
+        steps_lately=sum(1 for d in changed if d < rule["look_after_days"]),
+    )
+
+
+def _finished(
+    plan: RationPlan, dog: Dog, on: date, step: Step, grown: tuple[str, ...], hands: ConditionNow | None, food: Food
+) -> RationPlan:
+    """The plan with its step, days to look again, warnings and cautions."""
+    assert plan.kcal_day is not None
+    assert plan.floor_kcal is not None
+    assert plan.floor_times is not None
+    rule = facts("feeding")["recheck"]
+    warnings = []
+    if plan.kcal_day < plan.floor_kcal:
+        warnings.append("under_floor")
+    most = float(facts("feeding")["step"]["most_pct"])
+    if plan.ordered and plan.change_pct is not None and plan.change_pct < -most - 0.5:
+        warnings.append("big_cut")
+    if plan.ordered and hands is not None and hands.fresh and hands.hands <= 3 and plan.change_pct is not None:
+        if plan.change_pct < -1:
+            warnings.append("cut_at_easy_ribs")
+    if plan.eaten is not None and plan.treat_pot_kcal is not None and plan.eaten.treat_kcal > plan.treat_pot_kcal:
+        warnings.append("treats_over_pot")
+    warnings += [k for k in grown if k in {"losing", "flat_twice", "flat_vet", "two_lines_down"}]
+    close = bool({"under_floor", "big_cut"} & set(warnings))
+    days = (int(rule["under_floor_days"]), int(rule["days"])) if close else (int(rule["days"]),)
+    rechecks = tuple(on + timedelta(days=d) for d in days)
+    expires = expires_at_kg(plan.kcal_day, plan.floor_times) if plan.stage == PUPPY else None
+    caution = ["breeder_decides"]
+    if plan.ordered:
+        caution.append("this_dog_only")
+    if plan.eaten is not None and plan.eaten.estimated:
+        caution.append("treats_estimated")
+    if plan.stage == NURSING:
+        caution += ["let_her_eat", "no_calcium"]
+        if plan.pups and plan.pups > int(facts("energy")["lactation"]["most_pups"]):
+            caution.append("over_eight_pups")
+    if plan.stage == PREGNANT:
+        caution += ["small_meals", "no_calcium"]
+    if plan.stage == PUPPY and plan.basis == "table":
+        caution.append("tables_disagree")
+    one = portions.kcal_of(1, plan.kcal_per_cup or 0.0)
+    if one > plan.kcal_day * most / 100:
+        caution.append("eighth_is_coarse")
+    return replace(
+        plan,
+        step=step,
+        warnings=tuple(warnings),
+        expires_at_kg=expires,
+        recheck_on=rechecks[0],
+        rechecks=rechecks,
+        ears_on=on + timedelta(days=int(rule["ears_days"])) if dog.ear_watch else None,
+        source=tuple(dict.fromkeys(("sacn5-energy", "feeding-lines", *(k for t in plan.tables for k in t[2])))),
+        caution=tuple(caution),
+    )
+
+
+def _pups(dog: Dog, kennel: Kennel, born: date) -> int:
+    """The dam's living pups of that litter; as counted where they are not on the roster."""
+    known = len(kennel.pups_of(dog.name, born))
+    counted = next((x.counted for x in kennel.litters if x.dam == dog.name and x.born == born), None)
+    on_roster = any(d.litter == dog.name and d.born == born for d in kennel.dogs)
+    return known if on_roster else (counted or 0)
+
