@@ -24,6 +24,8 @@ def cite(keys: Iterable[str]) -> str:
             continue
         year = _TO_YEAR.match(source.citation)
         who = year[0] if year else source.citation[:LONGEST].rstrip(" .;,")
+        if who.count("(") > who.count(")"):
+            who += ")" if year else ""
         seen = source.seen.casefold()
         name = next((n for n in ("memory", "common practice", "own choice") if seen.startswith(n)), "")
         told.append(text(f"why.{name.replace(' ', '_')}", who=who) if name else who)

@@ -121,8 +121,9 @@ def _bowls(item: Due, task: Task, kennel: Kennel) -> str:
     meal = text(f"reminders.meal.{task.what}")
     if item.step != REMIND:
         planned = [d for d in kennel.at_home() if any(r.meal == task.what for r in d.ration)]
-        whose = "" if len(task.dogs) >= len(planned) else text("reminders.for_dogs", dogs=_dogs(task))
-        return text(f"reminders.meal.{item.step}", meal=meal, whose=whose)
+        if item.step == TELL and len(task.dogs) < len(planned):
+            return text("reminders.meal.tell_some", meal=meal, dogs=_dogs(task))
+        return text(f"reminders.meal.{item.step}", meal=meal)
     return text("reminders.meal.remind", meal=meal, bowls="; ".join(bowls(task.dogs, task.what, kennel)))
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from bot.replies.answers import charts, ears, growing, weights
+from bot.replies.answers import charts, due_soon, ears, fed_today, growing, rations, summaries, weights
 from bot.replies.answers.asker import Answer, Asker
 from core.entries import Question
 
@@ -17,6 +17,10 @@ SUBJECTS: Mapping[str, Callable[[Question, Asker], Answer]] = {
     "growth": growing.answer,
     "ears": ears.answer,
     "chart": charts.answer,
+    "ration": rations.answer,
+    "fed": fed_today.answer,
+    "due": due_soon.answer,
+    "summary": summaries.answer,
 }
 
 

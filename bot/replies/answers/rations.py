@@ -1,0 +1,116 @@
+"""How much to feed? The breeder's order in cups and grams; without one, what is known, and who decides."""
+
+from __future__ import annotations
+
+from bot.replies import reminders, say_units
+from bot.replies.answers.asker import Answer, Asker
+from bot.replies.cite import because
+from core import fed, feeding, rota
+from core.entries import Question
+from core.feeding import RationPlan
+from core.portions import MealPlan
+from core.roster import BREEDER, Dog
+from shared.texts import listed, text
+
+
+def answer(question: Question, asker: Asker) -> Answer:
+    """The dog's bowls of the day; without a dog, the cups of the next meal for everybody."""
+    dog = asker.kennel.dog(question.dog)
+    if dog is None:
+        return _next_meal(asker)
+    plan = feeding.assess(dog, asker.ledger, asker.kennel, asker.on)
+    return Answer(text=_one(dog, plan, asker), why=why(plan, asker), breeder=_passed_on(dog, plan, asker))
+
+
+def bowls(meals: tuple[MealPlan, ...]) -> str:
+    """"¾ breakfast, ¾ dinner, ¼ bedtime snack (82, 82, 28 g)"."""
+    shown = ", ".join(
+        text("answers.ration.bowl", cups=say_units.eighths(m.cups_eighths / 8), meal=text(f"kept.meal.{m.meal}"))
+        for m in meals
+    )
+    if any(m.grams is None for m in meals):
+        return shown
+    grams = ", ".join(say_units.number(m.grams or 0, 0) for m in meals)
+    return text("answers.ration.with_grams", bowls=shown, grams=grams)
+
+
+def _one(dog: Dog, plan: RationPlan, asker: Asker) -> str:
+    if plan.stage == feeding.NEWBORN:
+        return text("answers.ration.newborn", dog=dog.name)
+    if asker.person.role == "buyer" and not plan.ordered:
+        breeder = asker.kennel.breeder.name if asker.kennel.breeder else text("urgent.the_breeder")
+        return text("answers.ration.buyer", dog=dog.name, breeder=breeder)
+    if not plan.meals:
+        return text("answers.ration.missing", dog=dog.name, what=missing(plan))
+    said = [text("answers.ration.ordered" if plan.ordered else f"answers.ration.{plan.basis}",
+                 dog=dog.name, bowls=bowls(plan.meals))]
+    if plan.stage == feeding.NURSING:
+        said.append(text("answers.ration.nursing"))
+    if asker.room == BREEDER and plan.step is not None:
+        step = step_words(plan)
+        said += [step] if step else []
+    return " ".join(said)
+
+
+def missing(plan: RationPlan) -> str:
+    """What must be known before there is a ration, in words."""
+    needed = [m for m in plan.missing if m != "g per cup"] or list(plan.missing)
+    return listed([text(f"answers.ration.needs.{m.replace(' ', '_')}") for m in needed])
+
+
+def step_words(plan: RationPlan) -> str:
+    """The next step that the records suggest, for the breeder to decide; "" for hold."""
+    step = plan.step
+    if step is None or step.key == "hold":
+        return ""
+    values = {
+        "bowls": bowls(step.meals) if step.meals else "",
+        "change": say_units.percent((step.change_pct or 0.0) / 100, 0, sign=True),
+        "floor": say_units.number(plan.floor_kcal or 0.0, 0),
+        "grams": say_units.grams(step.grams_less) if step.grams_less else "",
+    }
+    name = "less_grams" if step.key == "less" and step.grams_less else step.key
+    return text(f"answers.ration.step.{name}", **values)
+
+
+def _next_meal(asker: Asker) -> Answer:
+    board = fed.today(asker.ledger, asker.kennel, asker.at)
+    waiting = [b for b in board.bowls if b.state != fed.LOGGED]
+    if not waiting:
+        return Answer(text=text("answers.ration.none_left"))
+    meal = min((b.meal for b in waiting), key=rota.MEALS.index)
+    dogs = [b.dog for b in waiting if b.meal == meal]
+    shown = "; ".join(reminders.bowls(dogs, meal, asker.kennel))
+    said = text("answers.ration.meal", meal=text(f"kept.meal.{meal}"), bowls=shown)
+    return Answer(text=said[0].upper() + said[1:])
+
+
+def _passed_on(dog: Dog, plan: RationPlan, asker: Asker) -> str:
+    if asker.person.role != "buyer" or plan.ordered:
+        return ""
+    return text("answers.ration.buyer_asks", who=asker.person.name, dog=dog.name)
+
+
+def why(plan: RationPlan, asker: Asker) -> str:
+    """The bag, what is really eaten, the floor and the tables."""
+    if plan.kcal_day is None or plan.kg is None:
+        return ""
+    number = say_units.number
+    told = [text(f"why.ration.{plan.basis}", kcal=number(plan.kcal_day, 0))]
+    if plan.kcal_per_cup:
+        grams = number(plan.g_per_cup, 0) if plan.g_per_cup else text("why.ration.no_grams")
+        told.append(text("why.ration.bag", food=plan.food, kcal=number(plan.kcal_per_cup, 0), grams=grams))
+    if plan.eaten:
+        told.append(
+            text("why.ration.eaten", kcal=number(plan.eaten.kcal_day, 0), bowls=number(plan.eaten.bowl_kcal, 0),
+                 treats=number(plan.eaten.treat_kcal, 0), days=plan.eaten.of_days)
+        )
+    if plan.floor_kcal and plan.floor_times and plan.resting_kcal:
+        weight = say_units.weight(plan.kg, asker.unit)
+        told.append(
+            text("why.ration.floor", floor=number(plan.floor_kcal, 0), times=number(plan.floor_times, 2),
+                 resting=number(plan.resting_kcal, 0), weight=weight)
+        )
+    if plan.tables:
+        told.append(text("why.ration.tables", kcals=", ".join(number(k, 0) for _, k, _ in plan.tables)))
+    return because(*told, sources=plan.source)
