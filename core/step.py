@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import ceil
 
 from core.condition import ConditionNow
 from core.growth import Growth
@@ -31,7 +32,8 @@ FLAT = frozenset({"losing", "flat_twice", "flat_vet", "slow_twice", "two_lines_d
 SLOW = frozenset({"slow", "slow_twice", "flat", "flat_twice", "flat_vet", "losing"})
 FAST = frozenset({"fast_twice"})
 HEAVY_GROWN = frozenset({"creeping_up"})
-THIN_GROWN = frozenset({"creeping_down", "lost_in_month", "lost_in_half_year"})
+THIN_GROWN = frozenset({"creeping_down"})
+LOST_GROWN = frozenset({"lost_in_month", "lost_in_half_year"})  # the vet, never food advice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,6 +91,8 @@ def suggest(case: Case) -> Step:
     hands = case.hands.hands if case.hands and case.hands.fresh else None
     if "odd_reading" in warned:
         return Step(key=HOLD, reasons=("odd_reading",))
+    if case.stage != "puppy" and warned & LOST_GROWN:
+        return Step(key=LOOK, reasons=("loss_ask_vet",))
     thin = hands is not None and hands <= 2
     if thin or warned & (FLAT | (THIN_GROWN if case.stage != "puppy" else frozenset())):
         reasons = (*sorted(warned & (FLAT | THIN_GROWN)), *(("ribs_bare",) if thin else ()))
@@ -151,7 +155,9 @@ def _less(case: Case) -> Step:
     per_cup = _per_cup(case)
     allowed = case.eaten_kcal * float(facts("feeding")["step"]["most_pct"]) / 100
     one = kcal_of(1, per_cup)
-    number = 1 if case.stage == "puppy" else max(1, eighths_inside(allowed, per_cup))
+    # A grown dog: the smallest step worth taking; an eighth may be too little of a big bowl.
+    least = case.eaten_kcal * float(facts("feeding")["step"]["grown_least_pct"]) / 100
+    number = 1 if case.stage == "puppy" else max(1, min(ceil(least / one - 1e-9), eighths_inside(allowed, per_cup)))
     if one <= allowed + 1e-6:
         after = sum(case.bowls.values()) - number
         while number > 1 and kcal_of(after, per_cup) < case.floor_kcal:

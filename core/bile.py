@@ -1,0 +1,95 @@
+"""Yellow bile in the morning beside the snack of the night before: put side by side, cause never claimed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from core import rota
+from core.entries import Meal, Sign
+from core.ledger import Ledger
+from core.roster import Dog, Kennel
+from shared.tables import facts
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BileMornings:
+    """Bile against snacks over the last days.
+
+    Attributes:
+        days: how many days are looked at. mornings: days with bile. after_snack, after_none, not_known: how many of
+            them followed a night with the snack logged, one logged as refused or left out while other bowls of that
+            day were logged, and one on which nothing was logged.
+        snack_nights, bare_nights: nights with the snack logged, and without while dinner was.
+        hours_empty: hours from the last bowl of the evening to bile, the longest; None where no clock tells.
+        keep_snack: true where bile followed bare nights more often than snack nights.
+    """
+
+    dog: str
+    days: int
+    mornings: tuple[date, ...]
+    after_snack: int
+    after_none: int
+    not_known: int
+    snack_nights: int
+    bare_nights: int
+    hours_empty: float | None = None
+    keep_snack: bool = False
+    warnings: tuple[str, ...] = ()
+    source: tuple[str, ...] = ("feeding-lines",)
+    caution: tuple[str, ...] = ("no_cause_claimed", "vomits_over_two_vet")
+
+
+def mornings(dog: Dog, ledger: Ledger, kennel: Kennel, on: date, days: int | None = None) -> BileMornings | None:
+    """Bile of the last fortnight beside the night before; None where there was none."""
+    rule = facts("feeding")["bile"]
+    span = days or int(rule["days"])
+    since = on - timedelta(days=span - 1)
+    seen = [s.on for s in ledger.entries(dog.name, Sign, since=since, until=on) if s.sign == "bile"]
+    if not seen:
+        return None
+    nights = {since - timedelta(days=1) + timedelta(days=i): "" for i in range(span)}
+    for night in nights:
+        nights[night] = _night(dog, ledger, kennel, night)
+    days_seen = tuple(dict.fromkeys(seen))
+    before = [nights.get(d - timedelta(days=1), "") for d in days_seen]
+    snack, bare = list(nights.values()).count("snack"), list(nights.values()).count("none")
+    after_snack, after_none = before.count("snack"), before.count("none")
+    empty = [h for d in days_seen if (h := _hours_empty(dog, ledger, kennel, d)) is not None]
+    vomits = [s for s in ledger.entries(dog.name, Sign, since=on, until=on) if s.sign in {"vomit", "bile"}]
+    often = after_none / bare if bare else 0.0
+    seldom = after_snack / snack if snack else 0.0
+    return BileMornings(
+        dog=dog.name,
+        days=span,
+        mornings=days_seen,
+        after_snack=after_snack,
+        after_none=after_none,
+        not_known=before.count(""),
+        snack_nights=snack,
+        bare_nights=bare,
+        hours_empty=max(empty, default=None),
+        keep_snack=len(days_seen) >= int(rule["fewest_mornings"]) and often > seldom,
+        warnings=("many_vomits",) if len(vomits) > int(rule["vomits_a_day"]) else (),
+    )
+
+
+def _night(dog: Dog, ledger: Ledger, kennel: Kennel, night: date) -> str:
+    """`snack`, `none` or "" (not logged) for the night after that day."""
+    snack = facts("feeding")["meals"]["snack"]
+    logged = ledger.of(dog.name, Meal, since=night, until=night)
+    late = [p.entry for p in logged if rota.meal_of(p, kennel) == snack]
+    if late:
+        return "none" if all(isinstance(m, Meal) and m.eaten == "none" for m in late) else "snack"
+    return "none" if logged else ""
+
+
+def _hours_empty(dog: Dog, ledger: Ledger, kennel: Kennel, morning: date) -> float | None:
+    """Hours from the last bowl before midnight to the moment at which bile was told."""
+    bile = (p for p in ledger.of(dog.name, Sign, since=morning, until=morning))
+    sign = next((p for p in bile if isinstance(p.entry, Sign) and p.entry.sign == "bile"), None)
+    if sign is None:
+        return None
+    logged = ledger.of(dog.name, Meal, since=morning - timedelta(days=1), until=morning)
+    bowls = [p.at for p in logged if p.at < sign.at and isinstance(p.entry, Meal) and p.entry.eaten != "none"]
+    return (sign.at - max(bowls)).total_seconds() / 3600 if bowls else None
