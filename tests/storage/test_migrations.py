@@ -29,7 +29,7 @@ def schema(path: Path) -> dict[tuple[str, str], str]:
 
 def _tidy(sql: str) -> str:
     head, _, body = " ".join(sql.replace('"', "").split()).partition("(")
-    parts = [p.strip() for p in body.rstrip(")").split(", ")]
+    parts = [p.strip() for p in body.removesuffix(")").split(", ")]
     return f"{head.strip()} ({', '.join(sorted(parts))}"
 
 

@@ -1,4 +1,4 @@
-"""Opening what cannot be used: one sentence that says what to do, and the file as it was."""
+"""Promise 19: what cannot be opened is refused in one sentence that says what to do, and is left as it was."""
 
 from __future__ import annotations
 
