@@ -1,0 +1,344 @@
+"""Breeding: seasons, progesterone, matings, whelpings."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from bot.reading import dates
+from bot.reading.clauses import Clause
+from bot.reading.work import Work
+from core.entries import Mating, Progesterone, Season, Whelping
+from core.roster import Dog
+
+_LAST_PUPS = 20  # the largest litters on record hold 24; a count above 20 is a slip (common practice, no source)
+
+
+def read(work: Work) -> None:
+    """Takes seasons, progesterone tests, matings and whelpings out of the message."""
+    for c in work.clauses:
+        _progesterone(work, c)
+        if not _mating(work, c):
+            _season(work, c)
+        _whelping(work, c)
+
+
+def _progesterone(work: Work, c: Clause) -> None:
+    words = work.words
+    i = work.where(c, "prog")
+    k = work.clauses.index(c)
+    headed = (
+        i < 0
+        and k > 0
+        and work.where(work.clauses[k - 1], "prog") >= 0
+        and not work.clauses[k - 1].amounts
+        and (c.sentence - work.clauses[k - 1].sentence <= 1)
+    )
+    if i < 0 and not headed and not any(a.unit in ("ngml", "nmoll") for a in c.amounts):
+        return
+    for a in c.amounts:
+        if a.other is not None or a.ordinal or a.unit not in (None, "ngml", "nmoll") or a.of is not None:
+            continue
+        if words.w[max(a.i - 1, 0)] == "at" and a.clock:
+            continue
+        if i >= 0 and a.i < i and a.unit is None and c.amounts[-1] is not a:
+            continue
+        if work.shut(c, a.i) or c.joke:
+            return
+        if i >= 0 and words.w[i] == "p" and False:
+            return
+        unit = {"ngml": "ng/ml", "nmoll": "nmol/l"}.get(a.unit or "")
+        on = work.day(c)
+        dogs = [d for d in work.dogs(c, "progesterone") if d.sex != "m"]
+        entry = Progesterone(dog="", on=on, value=a.value, unit=unit)
+        if not dogs:
+            work.no_dog(c, entry, sure=True)
+            return
+        work.put(Progesterone(dog=dogs[0].name, on=on, value=a.value, unit=unit), c)
+        return
+
+
+def _season(work: Work, c: Clause) -> None:
+    words = work.words
+    i = -1
+    for j in range(c.lo, c.hi):
+        if "season" in words.tags[j] and words.tags[j]["season"][0] == "did":
+            i = j
+            break
+    begun = _day_of(work, c)
+    if i < 0 and begun is None:
+        k = work.where(c, "season")
+        if (
+            k >= 0
+            and any(
+                words.w[j] in ("started", "begun", "began", "starting", "here", "first", "come")
+                for j in range(c.lo, c.hi)
+            )
+            and c.dogs
+            and words.w[k] == "season"
+            and not _sport(work, c)
+        ):
+            i = k
+        else:
+            return
+    w = words.w[i] if i >= 0 else ""
+    if w in ("dripping", "flagging", "spotting", "started", "showing", "has", "in") and _doubtful(work, c, i):
+        return
+    at = i if i >= 0 else c.lo
+    if work.shut(c, at) or c.joke or _sport(work, c):
+        return
+    if _over(work, c):
+        return
+    dogs = [d for d in work.dogs(c, "season") if d.sex != "m"]
+    on = begun if begun is not None else work.day(c, began=True)
+    if not dogs:
+        if not c.dogs:
+            work.no_dog(c, Season(dog="", on=on), sure=i >= 0 and "heat" not in words.w[c.lo : c.hi] and not c.human)
+        return
+    for dog in dogs:
+        if any(isinstance(e, Season) and e.dog == dog.name for e, _ in work.found):
+            continue
+        work.put(Season(dog=dog.name, on=on), c)
+
+
+def _doubtful(work: Work, c: Clause, i: int) -> bool:
+    """Weather, taps and fruit have seasons too."""
+    words = work.words
+    w = words.w[i]
+    said = words.w[i : i + words.tags[i]["season"][1]]
+    if w == "in" and said[-1] == "heat":
+        return not c.dogs or any(words.w[j] in ("this", "the", "sun", "hot") for j in range(i + 1, min(i + 2, c.hi)))
+    if w in ("dripping", "flagging", "spotting"):
+        sex = {work.kennel.by_name[n].sex for n in c.dogs if n in work.kennel.by_name}
+        return sex != {"f"} or not any(
+            words.w[j] in ("blood", "season", "colour", "color", "bitch", "tail", "standing") for j in range(c.lo, c.hi)
+        )
+    return not c.dogs and c.pronoun is None
+
+
+def _sport(work: Work, c: Clause) -> bool:
+    return c.elsewhere or any(
+        work.words.w[j]
+        in (
+            "ticket",
+            "tickets",
+            "football",
+            "show",
+            "tomatoes",
+            "strawberries",
+            "flea",
+            "tick",
+            "box",
+            "hunting",
+            "final",
+            "episode",
+            "greetings",
+        )
+        for j in range(c.lo, c.hi)
+    )
+
+
+def _over(work: Work, c: Clause) -> bool:
+    """'out of season', 'season finished', 'last season was …' tell of an end or of old times."""
+    said = work.words.w[c.lo : c.hi]
+    return (
+        any(w in said for w in ("finished", "over", "ended", "out", "finishing", "interval", "last"))
+        and not any(work.words.has(j, "whens") for j in range(c.lo, c.hi))
+        and not ("last" in said and "night" in said)
+        and ("started" not in said and "came" not in said and "first" not in said)
+    )
+
+
+def _day_of(work: Work, c: Clause):  # type: ignore[no-untyped-def]
+    """'day 3 of her season': the local day on which it began."""
+    words = work.words
+    if work.where(c, "season") < 0:
+        return None
+    for j in range(c.lo, c.hi - 1):
+        if words.w[j] == "day":
+            a = next((x for x in c.amounts if x.i == j + 1), None)
+            if a is not None and a.whole and 1 <= a.value <= 40:
+                return work.day(c) - timedelta(days=int(a.value) - 1)
+    for a in c.amounts:
+        if a.ordinal and a.end < len(words) and words.w[a.end] == "day" and work.where(c, "season") > a.i:
+            return work.day(c) - timedelta(days=int(a.value) - 1)
+    return None
+
+
+def _mating(work: Work, c: Clause) -> bool:
+    words = work.words
+    i = work.where(c, "mate")
+    while i >= 0 and not _is_mating(work, c, i):
+        i = next((j for j in range(i + 1, c.hi) if "mate" in words.tags[j]), -1)
+    if i < 0:
+        return False
+    if work.shut(c, i) or c.joke or c.elsewhere:
+        return True
+    dogs = work.dogs(c, "mating")
+    k = work.clauses.index(c)
+    if not any(d.sex == "f" for d in dogs):
+        # "Sorrel and Flint: good tie", or the bitch was named in the clause before
+        for o in reversed(work.clauses[:k]):
+            more = [d for d in (work.kennel.dog(n) for n in o.named) if d is not None and d.sex == "f"]
+            if more and c.sentence - o.sentence <= 1:
+                dogs = [*more[:1], *dogs]
+                break
+    bitches = [d for d in dogs if d.sex == "f"]
+    males = [d for d in dogs if d.sex == "m"]
+    if not males and c.how in ("own", "carried", "list"):
+        males = _male_near(work, c)
+    on = work.day(c)
+    clock = dates.clock_in(words, c.lo, c.hi, c.amounts)
+    if not bitches:
+        if males or c.pronoun is not None:
+            work.no_dog(c, Mating(dog="", on=on, with_=males[0].name if males else None), sure=bool(males))
+        return True
+    if any(isinstance(e, Mating) and e.dog == bitches[0].name and e.on == on for e, _ in work.found):
+        return True
+    work.put(Mating(dog=bitches[0].name, on=on, with_=males[0].name if males else None, clock=clock), c)
+    return True
+
+
+def _male_near(work: Work, c: Clause) -> list[Dog]:
+    for o in work.clauses:
+        if o.sentence == c.sentence and o is not c:
+            found = [d for d in (work.kennel.dog(n) for n in o.named) if d is not None and d.sex == "m"]
+            if found and (o.saying is False or abs(work.clauses.index(o) - work.clauses.index(c)) == 1):
+                if not any(work.where(o, m) >= 0 for m in ("weigh", "groom", "dose", "sign", "earp")):
+                    return found
+    return []
+
+
+def _is_mating(work: Work, c: Clause, i: int) -> bool:
+    """'tied up', 'covered in mud', 'bred in Norway', 'a tie to wear' are no matings."""
+    words = work.words
+    w = words.w[i]
+    n = words.tags[i]["mate"][1]
+    after = words.w[i + n] if i + n < len(words) else ""
+    before = words.w[i - 1] if i > c.lo else ""
+    dogs = [d for d in (work.kennel.dog(x) for x in c.dogs) if d is not None]
+    both = any(d.sex == "m" for d in dogs) and any(d.sex == "f" for d in dogs)
+    if w == "covered":
+        return (both and after not in ("in", "with", "all")) or (after in ("by",) and both)
+    if w in ("tied", "tie", "a", "locked", "got"):
+        if after in ("up", "to", "in", "out", "down", "him", "her", "them", "on", "the", "his") or words.w[
+            i + n - 1
+        ] in ("up",):
+            return (after == "on" and both) or (after == "him" and False)
+        return (
+            both
+            or bool(dogs)
+            or c.pronoun is not None
+            or any(words.w[j] in ("min", "mins", "minute", "minutes") for j in range(c.lo, c.hi))
+        )
+    if w == "bred":
+        return both or (after in ("to", "with", "by") and bool(dogs))
+    if w == "put" or w == "served" or w == "together":
+        return both
+    if w == "ai":
+        return bool(dogs) and any(d.sex == "f" for d in dogs)
+    if w in ("mating", "matings", "first", "second") and before in ("the", "planned", "her", "this", "for"):
+        return both and work.done(c)
+    return True
+
+
+def _whelping(work: Work, c: Clause) -> None:
+    words = work.words
+    i = -1
+    for j in range(c.lo, c.hi):
+        if "whelp" in words.tags[j]:
+            which, n = words.tags[j]["whelp"]
+            w = words.w[j]
+            if (
+                w in ("delivered", "gave", "born", "popped")
+                and which == "did"
+                and not _pups_said(work, c)
+                and w != "gave"
+            ):
+                continue
+            if w == "gave" and n == 2 and not _pups_said(work, c) and words.w[j + 1] == "us":
+                continue
+            if which == "do":
+                if (
+                    (
+                        not (c.amounts and _pups_said(work, c))
+                        and not (
+                            any(
+                                words.w[x] in ("last", "done", "finished", "over", "started") for x in range(c.lo, c.hi)
+                            )
+                            and c.dogs
+                            and c.whens
+                        )
+                    )
+                    or words.has(j + 1, "pupw")
+                    or (j + 1 < len(words) and words.w[j + 1] in ("box", "kit", "pen", "room", "night", "date"))
+                ):
+                    if not (_record(work, c) and c.dogs):
+                        continue
+            i = j
+            break
+    if i < 0:
+        return
+    if work.shut(c, i) or c.joke or (c.other and not c.named):
+        return
+    k = work.clauses.index(c)
+    dams = [d for d in work.dogs(c, "whelping") if d.sex == "f" and not d.is_newborn(work.today)]
+    on = work.day(c)
+    pups = _count(work, c)
+    for o in work.clauses[k + 1 : k + 3]:
+        if pups is None and c.sentence - o.sentence in (0, -1) and _pups_said(work, o):
+            pups = _count(work, o)
+    if not dams:
+        if not c.dogs and not c.human:
+            work.no_dog(c, Whelping(dog="", on=on, pups=pups), sure=False)
+        return
+    if any(isinstance(e, Whelping) and e.dog == dams[0].name for e, _ in work.found):
+        return
+    work.put(Whelping(dog=dams[0].name, on=on, pups=pups), c)
+
+
+def _record(work: Work, c: Clause) -> bool:
+    return any(
+        work.words.w[j] in ("record", "book")
+        for o in work.clauses
+        if o.sentence == c.sentence
+        for j in range(o.lo, o.hi)
+    )
+
+
+def _pups_said(work: Work, c: Clause) -> bool:
+    return work.where(c, "pupw", "group") >= 0 or any(
+        work.words.w[j] in ("boys", "girls", "dogs", "bitches", "litter", "born", "males", "females")
+        for j in range(c.lo, c.hi)
+    )
+
+
+def _count(work: Work, c: Clause) -> int | None:
+    """How many pups: the number by the word for them; boys and girls are added up."""
+    words = work.words
+    total = 0
+    for a in c.amounts:
+        if not a.whole or a.unit is not None or a.other not in (None, "things") or not 1 <= a.value <= _LAST_PUPS:
+            continue
+        j = a.end
+        while j < c.hi and words.kind[j] == "w" and j - a.end < 3 and not words.has(j, "pupw", "group"):
+            if words.w[j] in ("dog", "dogs", "bitch", "bitches", "boys", "girls", "males", "females", "in"):
+                break
+            j += 1
+        if (j < c.hi and words.has(j, "pupw")) or (j < c.hi and words.w[j] in ("litter", "babies", "whelps", "little")):
+            return int(a.value)
+        if j < c.hi and words.w[j] in ("boys", "girls", "dogs", "bitches", "males", "females", "dog", "bitch"):
+            total += int(a.value)
+    if total:
+        return total
+    alone = [
+        a
+        for a in c.amounts
+        if a.whole and a.unit is None and a.other is None and 1 <= a.value <= _LAST_PUPS and not a.clock
+    ]
+    if len(alone) == 1 and not c.whens:
+        return int(alone[0].value)
+    # "five pups" as a group mention
+    for m in c.mentions:
+        if m.kind == "group" and m.count:
+            return m.count
+    return None

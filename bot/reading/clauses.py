@@ -1,0 +1,632 @@
+"""The message cut into clauses, and for each clause: which dogs, how it is meant, on which day.
+
+A clause runs from one comma, "and", full stop or line break to the next, and is cut again between dogs that
+each have their own figure ("nug 9.3 junie 8.1"). Lists of names without anything said of them are joined to
+the clause that says it. A clause without a dog takes the one spoken of before.
+"""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass, field
+from datetime import date
+
+from bot.reading.amounts import Amount
+from bot.reading.dates import When
+from bot.reading.dogs import Mention, Roster
+from bot.reading.tokens import Words
+
+# Meanings that say something of a dog.
+SAYING = frozenset(
+    [
+        "weigh",
+        "earp",
+        "eaten",
+        "fed",
+        "meal",
+        "groom",
+        "sign",
+        "swallow",
+        "dose",
+        "temp",
+        "height",
+        "prog",
+        "cond",
+        "ribs",
+        "season",
+        "mate",
+        "whelp",
+        "tooth",
+        "toothw",
+        "treat",
+        "earw",
+        "give",
+    ]
+) | {f"gv {i}" for i in range(9)}
+_LINKS = frozenset(
+    {
+        "and",
+        "n",
+        "&",
+        "+",
+        "plus",
+        "nd",
+        "but",
+        "then",
+        "so",
+        "because",
+        "while",
+        "whilst",
+        "though",
+        "although",
+        "cos",
+        "coz",
+        "cause",
+        "whereas",
+        "however",
+        "since",
+        "who",
+        "which",
+        "an",
+    }
+)
+_CUTS = _LINKS - {"since", "who", "which", "so", "an", "cause"}
+_MARKS = frozenset({",", ":", "(", ")", "|", "–", "—", "-", "[", "]", "=", ">", "~"})
+
+
+@dataclass(slots=True)
+class Clause:
+    """One clause.
+
+    Attributes:
+        lo, hi: its words, hi not included. sep: what stood before it: "start", "stop", "line", ",", ":", "and", …
+        mentions, amounts, whens: what was found in it. dogs: whom it is about. newborns: newborns left out of a
+            group, taken in by acts that fit them. how: where the dogs came from: `own`, `list`, `carried`, `ahead`,
+            `before` (an earlier message) or "". pronoun: one that stands in it. unsure: "one of the pups".
+        ask, plan, wish, near, quote, joke, human, other: how it is meant. plan_at: first word from which it is plan.
+        sentence: number of its sentence. on: its day. since: the day is when something began.
+    """
+
+    lo: int
+    hi: int
+    sep: str = "start"
+    mentions: list[Mention] = field(default_factory=list)
+    amounts: list[Amount] = field(default_factory=list)
+    whens: list[When] = field(default_factory=list)
+    dogs: tuple[str, ...] = ()
+    newborns: tuple[str, ...] = ()
+    named: tuple[str, ...] = ()
+    how: str = ""
+    group: str = ""
+    pronoun: Mention | None = None
+    unsure: bool = False
+    saying: bool = False
+    first_saying: int = -1
+    ask: bool = False
+    plan_at: int = -1
+    neg_at: int = -1
+    wish: bool = False
+    near: bool = False
+    quote: bool = False
+    joke: bool = False
+    human: bool = False
+    other: bool = False
+    elsewhere: bool = False
+    sentence: int = 0
+    on: date | None = None
+    since: bool = False
+    topic: str = ""
+
+    @property
+    def told(self) -> bool:
+        """True where something is told as having happened."""
+        return not (self.ask or self.wish or self.quote or self.joke or self.near)
+
+
+def cut(
+    words: Words, roster: Roster, mentions: list[Mention], amounts: list[Amount], whens: list[When]
+) -> list[Clause]:
+    """The clauses of a message, in order, with dogs and mood."""
+    clauses = _split(words, mentions, amounts, whens)
+    _fill(words, clauses, mentions, amounts, whens)
+    clauses = _split_pairs(words, clauses)
+    for c in clauses:
+        _look(words, roster, c)
+    _sentences(words, clauses)
+    _lists(words, clauses)
+    _carry(words, roster, clauses)
+    return clauses
+
+
+def _split(words: Words, mentions: list[Mention], amounts: list[Amount], whens: list[When]) -> list[Clause]:
+    shut: set[int] = set()  # words inside something that is not cut
+    for span in (*amounts, *whens):
+        shut.update(range(span.i, span.end))
+    for m in mentions:
+        shut.update(range(m.i, m.end))
+    out: list[Clause] = []
+    lo, sep = 0, "start"
+    phrase_end = 0
+    for i in range(len(words)):
+        kind, w = words.kind[i], words.w[i]
+        tags = words.tags[i]
+        if tags:
+            for meaning, (_, n) in tags.items():
+                if n > 2 and i + n > phrase_end and meaning not in ("ask", "between"):
+                    phrase_end = i + n
+        cut_here = ""
+        if i in shut:
+            continue
+        if kind == "s":
+            # a stop inside an abbreviation or a number never comes here; "e.g." does no harm
+            cut_here = "stop" if w[0] != "?" and "?" not in w else "ask"
+        elif kind == "l":
+            cut_here = "line"
+        elif kind == "p":
+            if w in _MARKS:
+                if w == "-" and not _spaced(words, i):
+                    continue
+                if w in ("=", "-", "–", "—", ">") and i + 1 in shut and words.kind[i + 1] in "nf":
+                    continue
+                cut_here = w
+            elif w in ("&", "+"):
+                cut_here = "and"
+            elif w == "/" and not _tight(words, i):
+                cut_here = ","
+        elif w in _CUTS and i >= phrase_end:
+            cut_here = "and" if w in ("and", "n", "nd", "plus") else w
+        if cut_here:
+            if i > lo:
+                out.append(Clause(lo, i, sep))
+                sep = cut_here
+            elif cut_here in ("stop", "line", "ask") or sep not in ("stop", "line", "ask", "start"):
+                if not (sep in ("stop", "line", "ask", "start") and cut_here in ("and", ",")):
+                    sep = cut_here if sep != "start" or cut_here in ("ask",) else sep
+            if cut_here == "ask" and out and out[-1].hi == i:
+                out[-1].ask = True
+            lo = i + 1
+    if lo < len(words):
+        out.append(Clause(lo, len(words), sep))
+    return out
+
+
+def _spaced(words: Words, i: int) -> bool:
+    before = i == 0 or words.end[i - 1] < words.start[i]
+    after = i + 1 >= len(words) or words.end[i] < words.start[i + 1]
+    return before or after
+
+
+def _tight(words: Words, i: int) -> bool:
+    return (
+        (i > 0 and words.end[i - 1] == words.start[i])
+        and (i + 1 < len(words) and words.end[i] == words.start[i + 1])
+        and (words.kind[i - 1] == "n" or len(words.w[i - 1]) == 1)
+    )
+
+
+def _fill(
+    words: Words, clauses: list[Clause], mentions: list[Mention], amounts: list[Amount], whens: list[When]
+) -> None:
+    for c in clauses:
+        c.mentions = [m for m in mentions if c.lo <= m.i < c.hi]
+        c.amounts = [a for a in amounts if c.lo <= a.i < c.hi]
+        c.whens = [w for w in whens if c.lo <= w.i < c.hi]
+        for m in c.mentions:  # a mention or an amount may reach over the cut
+            c.hi = max(c.hi, m.end)
+
+
+def _says(words: Words, i: int) -> bool:
+    return bool(SAYING.intersection(words.tags[i])) if words.tags[i] else False
+
+
+def _split_pairs(words: Words, clauses: list[Clause]) -> list[Clause]:
+    """Cuts between dogs that each have something of their own said."""
+    out: list[Clause] = []
+    for c in clauses:
+        named = [m for m in c.mentions if m.kind in ("name", "group")]
+        if len(named) < 2:
+            out.append(c)
+            continue
+        if any("mate" in words.tags[i] for i in range(c.lo, c.hi)):
+            out.append(c)
+            continue
+        cuts: list[int] = []
+        last_is_dog = _last_is(words, c, named[-1])
+        first = next((i for i in range(c.lo, named[0].i) if _says(words, i) or any(a.i == i for a in c.amounts)), None)
+        dog_after = first is not None and last_is_dog
+        for left, right in itertools.pairwise(named):
+            between = range(left.end, right.i)
+            says = [i for i in between if _says(words, i) or any(a.i == i for a in c.amounts)]
+            if not says:
+                continue
+            cuts.append(left.end if dog_after else right.i)
+        lo = c.lo
+        for at in [*cuts, c.hi]:
+            if at <= lo:
+                continue
+            piece = Clause(lo, at, c.sep if lo == c.lo else ",")
+            piece.ask = c.ask
+            piece.mentions = [m for m in c.mentions if lo <= m.i < at]
+            piece.amounts = [a for a in c.amounts if lo <= a.i < at]
+            piece.whens = [w for w in c.whens if lo <= w.i < at]
+            out.append(piece)
+            lo = at
+    return out
+
+
+def _last_is(words: Words, c: Clause, m: Mention) -> bool:
+    return all(words.kind[i] not in "wnf" or words.has(i, "day", "between") for i in range(m.end, c.hi))
+
+
+def _look(words: Words, roster: Roster, c: Clause) -> None:
+    """Mood, people and what is said, from the words of one clause."""
+    names: list[str] = []
+    newborns: list[str] = []
+    for m in c.mentions:
+        if m.kind in ("name", "group"):
+            names += [n for n in m.names if n not in names]
+            newborns += m.newborns
+            if m.kind == "group":
+                c.group = m.group
+        elif m.kind == "pronoun":
+            c.pronoun = c.pronoun or m
+        elif m.kind == "unsure":
+            c.unsure = True
+    c.dogs = c.named = tuple(names)
+    c.newborns = tuple(newborns)
+    if names or newborns:
+        c.how = "own"
+    phrase = 0  # words inside an eaten or sign phrase carry no mood of their own ("not interested")
+    in_mention = {i for m in c.mentions for i in range(m.i, m.end)}
+    for i in range(c.lo, c.hi):
+        tags = words.tags[i]
+        if not tags:
+            continue
+        if SAYING.intersection(tags):
+            if not c.saying:
+                c.first_saying = i
+            c.saying = True
+            for meaning in ("eaten", "sign", "ribs", "tooth", "earp", "weigh", "groom", "dose", "season", "whelp"):
+                if meaning in tags and tags[meaning][1] > 1:
+                    phrase = max(phrase, i + tags[meaning][1])
+        if i < phrase and "plan" not in tags:
+            continue
+        if "neg" in tags and c.neg_at < 0:
+            c.neg_at = i
+        if "plan" in tags and c.plan_at < 0 and not _past_have(words, i):
+            c.plan_at = i
+        if "day" in tags and tags["day"][0] > 0 and c.plan_at < 0:
+            c.plan_at = i
+        if ("wish" in tags and words.w[i] not in ("if",)) or (words.w[i] == "if" and i <= c.lo + 2):
+            c.wish = True if c.first_saying < 0 else c.wish
+        if "near" in tags:
+            if words.w[i] not in ("nearly", "almost") or not _near_number(words, i):
+                c.near = True
+        if "quote" in tags:
+            c.quote = True
+        if "joke" in tags:
+            c.joke = True
+        if i in in_mention:
+            continue
+        if "otherdog" in tags and words.w[i] not in ("her", "his", "their"):
+            c.other = True
+        if "self" in tags or "kin" in tags or "person" in tags:
+            c.human = True
+        if "else" in tags:
+            c.elsewhere = True
+    for w in c.whens:
+        if w.ahead and c.plan_at < 0:
+            c.plan_at = w.i
+    if c.amounts:
+        c.saying = True
+        if c.first_saying < 0 or c.amounts[0].i < c.first_saying:
+            c.first_saying = c.amounts[0].i
+
+
+def _near_number(words: Words, i: int) -> bool:
+    return any(i + k < len(words) and (words.kind[i + k] in "nf" or "num" in words.tags[i + k]) for k in (1, 2)) or (
+        words.has(i + 1, "earp")
+    )
+
+
+def _past_have(words: Words, i: int) -> bool:
+    """'has got to' plans, 'had to press' tells; 'please' after a request to the tool plans nothing."""
+    return words.w[i] in ("later",) and i + 1 < len(words) and words.w[i + 1] in ("on",)
+
+
+_WHO = frozenset(
+    {
+        "anyone",
+        "anybody",
+        "any1",
+        "someone",
+        "somebody",
+        "you",
+        "u",
+        "ya",
+        "he",
+        "she",
+        "they",
+        "we",
+        "it",
+        "everyone",
+        "everybody",
+        "the",
+        "all",
+        "any",
+        "there",
+        "his",
+        "her",
+        "i",
+        "their",
+        "that",
+        "this",
+    }
+)
+_AUX = frozenset(
+    {
+        "has",
+        "have",
+        "did",
+        "does",
+        "do",
+        "is",
+        "are",
+        "was",
+        "were",
+        "can",
+        "could",
+        "should",
+        "shall",
+        "will",
+        "would",
+        "am",
+        "r",
+    }
+)
+_OPEN = frozenset(
+    {
+        "how",
+        "what",
+        "when",
+        "who",
+        "why",
+        "where",
+        "which",
+        "whats",
+        "whens",
+        "hows",
+        "whos",
+        "wheres",
+        "wats",
+        "wots",
+        "wot",
+        "wat",
+        "wen",
+        "howz",
+        "hw",
+    }
+)
+
+
+def asks(words: Words, lo: int, hi: int) -> bool:
+    """True where the words from lo start like a question ("how much …", "has anyone …")."""
+    i = lo
+    while i < hi and (
+        words.kind[i] != "w"
+        or words.w[i]
+        in (
+            "and",
+            "so",
+            "ok",
+            "okay",
+            "hey",
+            "hi",
+            "please",
+            "pls",
+            "quick",
+            "um",
+            "oh",
+            "also",
+            "right",
+            "hello",
+            "er",
+            "morning",
+            "sorry",
+            "but",
+            "btw",
+            "well",
+        )
+        or "person" in words.tags[i]
+    ):
+        i += 1
+    if i >= hi:
+        return False
+    w = words.w[i]
+    if w in _OPEN:
+        return not (w == "what" and i + 1 < hi and words.w[i + 1] in ("a", "an"))  # "what a lump"
+    if w in _AUX and i + 1 < hi:
+        nxt = words.w[i + 1]
+        if nxt in _WHO or "person" in words.tags[i + 1]:
+            return not (w in ("did", "do") and nxt in ("the", "all", "his", "her", "their", "it", "that", "this")) or (
+                "?" in words.text[words.start[hi - 1] :][:40]
+            )
+        if "dog" in words.tags[i + 1] and w in ("has", "is", "was", "does", "should", "can", "will", "could"):
+            return True
+        if "dog" in words.tags[i + 1] and w == "did":
+            # "did nug eat" asks, "did nuggets teeth" and "did red 476" tell
+            k = i + 1 + words.tags[i + 1]["dog"][1]
+            return (
+                k < hi
+                and not words.owner[k - 1]
+                and words.w[k] in ("eat", "get", "have", "go", "poo", "do", "finish", "take", "weigh", "gain", "need")
+            )
+    return False
+
+
+def _sentences(words: Words, clauses: list[Clause]) -> None:
+    number = 0
+    for k, c in enumerate(clauses):
+        if k and c.sep in ("stop", "line", "ask"):
+            number += 1
+        c.sentence = number
+    # a question mark asks back to where the question starts
+    for k, c in enumerate(clauses):
+        if c.ask:
+            j = k
+            while j > 0 and clauses[j - 1].sentence == c.sentence and not asks(words, clauses[j].lo, clauses[j].hi):
+                if (
+                    clauses[j - 1].amounts
+                    and clauses[j - 1].named
+                    and not asks(words, clauses[j - 1].lo, clauses[j - 1].hi)
+                ):
+                    break  # "Pepper 7.6 kg this morning, is she too heavy?"
+                j -= 1
+                clauses[j].ask = True
+    for k, c in enumerate(clauses):
+        if (
+            not c.ask
+            and asks(words, c.lo, c.hi)
+            and (c.sep in ("start", "stop", "line", "ask", ",", ":", "-") or k == 0)
+        ):
+            c.ask = True
+            for later in clauses[k + 1 :]:
+                if later.sentence != c.sentence or (later.sep not in ("and", ",") or later.named):
+                    break
+                later.ask = True
+    # "if …" and "I wish …" reach to the end of the sentence; so does what is planned over a plain list
+    for k, c in enumerate(clauses):
+        if (c.wish and words.w[c.lo] in ("if", "when", "unless")) or (c.wish and c.first_saying < 0):
+            for later in clauses[k + 1 :]:
+                if later.sentence != c.sentence or later.sep in ("but",):
+                    break
+                later.wish = True
+
+
+def _lists(words: Words, clauses: list[Clause]) -> None:
+    """Joins lists of names to the clause that says something of them, and denials over a list of signs."""
+    k = 0
+    while k < len(clauses):
+        c = clauses[k]
+        if not c.named or c.saying or not _bare(words, c):
+            k += 1
+            continue
+        run = [c]
+        j = k + 1
+        while (
+            j < len(clauses)
+            and clauses[j].sentence == c.sentence
+            and clauses[j].named
+            and (not clauses[j].saying and _bare(words, clauses[j]))
+            and clauses[j].sep in ("and", ",", "-", "|")
+        ):
+            run.append(clauses[j])
+            j += 1
+        before = clauses[k - 1] if k and clauses[k - 1].sentence == c.sentence else None
+        after = clauses[j] if j < len(clauses) and clauses[j].sentence == c.sentence else None
+        if after is None and before is None and j < len(clauses) and clauses[j].sep == "line":
+            after = clauses[j]  # a name on its own line over what is said of it
+        names = tuple(dict.fromkeys(n for r in run for n in r.dogs))
+        newborns = tuple(n for r in run for n in r.newborns)
+        group = next((r.group for r in run if r.group), "")
+        open_before = (
+            before is not None
+            and before.saying
+            and (c.sep in (":", "-", "–", "—") or (c.sep in ("and", ",", "+") and _ends_in_dog(words, before)))
+        )
+        if open_before and before is not None:
+            before.dogs = tuple(dict.fromkeys((*before.dogs, *names)))
+            before.newborns += newborns
+            before.group = before.group or group
+            before.how = before.how or "list"
+        elif (
+            after is not None
+            and after.saying
+            and (not after.named or (after.mentions and after.mentions[0].i <= after.first_saying))
+        ):
+            whole = after.how != "own" or after.sep in ("and", ",", "-", "|", "line", ":")
+            if after.named and after.sep != "and" and len(run) == 1 and run[0].sep == "start" and False:
+                whole = False
+            if whole:
+                after.dogs = tuple(dict.fromkeys((*names, *after.dogs)))
+                after.newborns = (*newborns, *after.newborns)
+                after.group = after.group or group
+                after.how = after.how or "list"
+        k = j
+    for left, right in itertools.pairwise(clauses):
+        if (
+            left.neg_at >= 0
+            and right.neg_at < 0
+            and right.sentence == left.sentence
+            and right.sep in ("and", ",", "/")
+            and (not right.named and words.w[left.neg_at] in ("no", "not", "without", "nor", "any", "never", "neither"))
+        ):
+            if right.first_saying == right.lo or (right.first_saying - right.lo <= 1 and right.first_saying >= 0):
+                if not right.amounts and not right.pronoun:
+                    right.neg_at = right.lo
+
+
+def _bare(words: Words, c: Clause) -> bool:
+    """True where a clause holds little more than names."""
+    covered = sum(m.n for m in c.mentions)
+    extra = [i for i in range(c.lo, c.hi) if words.kind[i] == "w"]
+    return len(extra) - covered <= 2 or (c.group != "" and len(extra) - covered <= 3)
+
+
+def _ends_in_dog(words: Words, c: Clause) -> bool:
+    named = [m for m in c.mentions if m.kind in ("name", "group")]
+    return bool(named) and _last_is(words, c, named[-1])
+
+
+def _carry(words: Words, roster: Roster, clauses: list[Clause]) -> None:
+    """Gives a clause without a dog the one spoken of before it in the message, or right after it."""
+    kennel = roster.kennel
+    spoken: list[tuple[str, ...]] = []
+    groups: dict[tuple[str, ...], tuple[tuple[str, ...], str]] = {}
+    for k, c in enumerate(clauses):
+        if c.named or c.newborns:
+            if c.pronoun is not None and c.first_saying >= 0 and c.pronoun.i < c.mentions[0].i:
+                pass
+            spoken.append(c.dogs)
+            groups[c.dogs] = (c.newborns, c.group)
+            continue
+        if c.dogs:  # joined from a list
+            spoken.append(c.dogs)
+            groups[c.dogs] = (c.newborns, c.group)
+            continue
+        if not c.saying and c.pronoun is None:
+            continue
+        if c.unsure:
+            continue
+        chosen = _whom(c, spoken, kennel)
+        if chosen is not None:
+            c.dogs, c.how = chosen, "carried"
+            c.newborns, c.group = groups.get(chosen, ((), ""))
+        elif k + 1 < len(clauses) and c.sep != ":" and c.pronoun is None:
+            after = clauses[k + 1]
+            if after.named and not after.saying and after.sentence == c.sentence and after.sep not in ("but",):
+                c.dogs, c.newborns, c.group, c.how = after.dogs, after.newborns, after.group, "ahead"
+
+
+def _whom(c: Clause, spoken: list[tuple[str, ...]], kennel: object) -> tuple[str, ...] | None:
+    if not spoken:
+        return None
+    p = c.pronoun
+    if p is not None and p.plural:
+        if len(spoken[-1]) > 1 and (not p.count or p.count == len(spoken[-1])):
+            return spoken[-1]
+        together: list[str] = []
+        for names in spoken:
+            together += [n for n in names if n not in together]
+        if len(together) > 1 and p.count and len(together) > p.count:
+            together = together[-p.count :]
+        return tuple(together) if len(together) > 1 else spoken[-1]
+    if p is not None and p.sex:
+        for names in reversed(spoken):
+            fits = tuple(n for n in names if getattr(kennel.dog(n), "sex", "") in (p.sex, ""))  # type: ignore[attr-defined]
+            if len(fits) == 1:
+                return fits
+            if fits:
+                return fits if len(names) == 1 else None
+        return None
+    return spoken[-1]

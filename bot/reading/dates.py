@@ -1,0 +1,392 @@
+"""When it happened: "yesterday", "Sunday", "3/4", "two days ago" to a local day, "at 04:10" to a clock time.
+
+What people say every day is read here; the rest (a written date in a rarer order) goes to dateparser, which is
+only loaded then.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, time, timedelta
+
+from bot.reading.amounts import Amount
+from bot.reading.tokens import Words
+
+MONTH_FIRST, DAY_FIRST = False, True
+FURTHEST_BACK = 366 * 3  # a record of longer ago is a birth date or a story (own choice)
+
+
+@dataclass(slots=True)
+class When:
+    """One expression of a day in the message.
+
+    Attributes:
+        i, n: its words. on: the local day. since: it says when something began. ahead: it lies in the future.
+        weekday: true where only a weekday was said.
+    """
+
+    i: int
+    n: int
+    on: date
+    since: bool = False
+    ahead: bool = False
+    weekday: bool = False
+
+    @property
+    def end(self) -> int:
+        """The first word after it."""
+        return self.i + self.n
+
+
+def find(words: Words, amounts: list[Amount], today: date, day_first: bool) -> list[When]:
+    """Every day that is named, in order; amounts that turned out to be dates are marked `other="date"`."""
+    out: list[When] = []
+    starts = {a.i: a for a in amounts}
+    i, end = 0, len(words)
+    while i < end:
+        found = None
+        tags = words.tags[i]
+        if i in starts:
+            found = _from_amount(words, starts, i, today, day_first)
+        if found is None and tags:
+            if "day" in tags:
+                shift, n = tags["day"]
+                found = When(i, n, today + timedelta(days=shift), ahead=shift > 0)
+                if (shift == 0 and words.w[i] in ("just",)) or (
+                    shift < 0 and n == 1 and words.w[i] == "overnight" and False
+                ):
+                    found = None
+                elif i + n < end and words.w[i + n] == "week" and shift == 0:
+                    found = None  # "today week"
+            elif "weekday" in tags:
+                found = _weekday(words, i, today)
+            elif "month" in tags:
+                found = _month_first(words, starts, i, today)
+            elif words.w[i] in ("last", "past", "next", "this") and words.has(i + 1, "weekday"):
+                found = _weekday(words, i + 1, today, words.w[i])
+            elif words.w[i] in ("a", "an", "one") and i + 2 < end:
+                found = _ago(words, i, 1.0, i + 1, today)
+        if found is None:
+            i += 1
+            continue
+        _say_since(words, found)
+        out.append(found)
+        i = max(found.end, i + 1)
+    return out
+
+
+def clock_in(words: Words, lo: int, hi: int, amounts: list[Amount]) -> time | None:
+    """The time of day said between two places ("at 04:10", "at 3am", "half six"), None where none was."""
+    for a in amounts:
+        if not lo <= a.i < hi or a.other not in (None, "speed") or a.unit is not None:
+            continue
+        before = words.w[a.i - 1] if a.i else ""
+        after = words.w[a.end] if a.end < len(words) else ""
+        last = words.w[a.end - 1]
+        if ":" in words.w[a.i]:
+            continue
+        if after in ("am", "pm") or last in ("am", "pm") or before == "at" or (a.clock and before in ("@", "about")):
+            hour, minute = a.clock if a.clock else (int(a.value), 0)
+            if not a.clock and not a.whole:
+                continue
+            half = after if after in ("am", "pm") else last
+            if half == "pm" and hour < 12:
+                hour += 12
+            if half == "am" and hour == 12:
+                hour = 0
+            if 0 <= hour < 24:
+                return time(hour, minute)
+    for i in range(lo, min(hi, len(words))):
+        if words.kind[i] == "n" and ":" in words.w[i]:
+            parts = words.w[i].split(":")
+            if len(parts) == 2 and all(p.isascii() and p.isdigit() for p in parts):
+                hour, minute = int(parts[0]), int(parts[1])
+                if hour < 24 and minute < 60:
+                    if i + 1 < len(words) and words.w[i + 1] == "pm" and hour < 12:
+                        hour += 12
+                    return time(hour, minute)
+    return None
+
+
+def _say_since(words: Words, when: When) -> None:
+    """Marks "since Sunday", "from 1 March" (small words such as "on" or "the" may stand between)."""
+    j = when.i - 1
+    while j >= 0 and words.w[j] in ("on", "the", "last", "early", "about", "late"):
+        j -= 1
+    if j >= 0 and "t since" in words.tags[j]:
+        when.since = True
+
+
+def _weekday(words: Words, i: int, today: date, lead: str = "") -> When | None:
+    wanted, n = words.tags[i]["weekday"]
+    word = words.w[i]
+    before = words.w[i - 1] if i else ""
+    if word in ("sun", "sat", "mon", "wed", "fri", "mar", "thu", "tue"):
+        # "the sun", "he sat down", "sat on my foot": only where a day can stand
+        if word in ("sun", "sat") and not _day_place(words, i):
+            return None
+    back = (today.weekday() - wanted) % 7
+    start, length = i, n
+    if lead in ("last", "past"):
+        start, length = i - 1, n + 1
+        back = back or 7
+    elif lead in ("next",):
+        return When(i - 1, n + 1, today + timedelta(days=7 - back if back else 7), ahead=True, weekday=True)
+    elif back == 0 and before in ("on", "since", "from"):
+        back = 7
+    after = words.w[i + n] if i + n < len(words) else ""
+    if after == "before" and i + n + 1 < len(words) and words.w[i + n + 1] == "last":
+        back += 7
+        length += 2
+    elif after == "last":
+        back = back or 7
+        length += 1
+    elif after == "week" and i + n + 1 < len(words) and words.w[i + n + 1] == "gone":
+        back += 7
+        length += 2
+    if after == "the" and i + n + 1 < len(words) and words.w[i + n + 1][:1].isdigit():
+        pass
+    return When(start, length, today - timedelta(days=back), weekday=True)
+
+
+def _day_place(words: Words, i: int) -> bool:
+    before = words.w[i - 1] if i else ""
+    after = words.w[i + 1] if i + 1 < len(words) else ""
+    if before in ("the", "in", "a", "he", "she", "they", "it", "i", "we", "just", "and"):
+        return False
+    return after not in (
+        "down",
+        "on",
+        "in",
+        "there",
+        "still",
+        "up",
+        "beside",
+        "by",
+        "at",
+        "with",
+        "nicely",
+        "and",
+        "like",
+        "for",
+        "shining",
+        "is",
+        "cream",
+    )
+
+
+def _from_amount(words: Words, starts: dict[int, Amount], i: int, today: date, day_first: bool) -> When | None:
+    a = starts[i]
+    j = a.end
+    end = len(words)
+    before = words.w[i - 1] if i else ""
+    # "3/3", "11/3/2026", "3/15"
+    if (
+        a.of is not None
+        and a.form == "digits"
+        and a.unit is None
+        and a.whole
+        and a.of == int(a.of)
+        and (
+            before in ("on", "from", "since", "dated", "of", "(", "for", "born")
+            or a.other == "date"
+            or _date_like(words, a)
+        )
+    ):
+        first, second = int(a.value), int(a.of)
+        year = None
+        if a.other == "date" and a.n >= 5:
+            year = int(words.w[a.end - 1]) if words.w[a.end - 1].isdigit() else None
+            if year is not None and year < 100:
+                year += 2000
+        day, month = (first, second) if day_first else (second, first)
+        if month > 12 >= day:
+            day, month = month, day
+        on = _past(day, month, year, today)
+        if on is not None:
+            a.other = "date"
+            return When(i, a.n, on)
+        return None
+    if a.other == "duration":
+        unit = words.w[a.end - 1]
+        return _ago_from(words, i, a.value, unit, a.end, today)
+    # "1 March", "15 November 2025", "3rd of March", "the 9th"
+    if a.whole and a.form == "digits" and a.unit is None and 1 <= a.value <= 31:
+        k = j
+        if k < end and words.w[k] == "of":
+            k += 1
+        if k < end and "month" in words.tags[k] and words.kind[i] == "n" and "." not in words.w[i]:
+            if (
+                words.w[k] in ("may", "mar", "march")
+                and words.w[k] == "may"
+                and k == j
+                and not a.ordinal
+                and not _year(words, k + 1)
+                and before not in ("on", "from", "since", "the")
+            ):
+                return None
+            month, n = words.tags[k]["month"]
+            year, took = _year(words, k + n) or (None, 0)
+            on = _past(int(a.value), month, year, today)
+            if on is not None:
+                a.other = "date"
+                return When(i, k + n + took - i, on)
+        if a.ordinal and (before in ("the", "on") or j >= end):
+            on = _day_of_month(int(a.value), today)
+            if (
+                on is not None
+                and before == "the"
+                and i > 1
+                and words.w[i - 2] in ("on", "since", "from", "of", "for", "dated", "was")
+            ):
+                a.other = "date"
+                return When(i, a.n, on)
+    # "13.3." and "on 13.3" as a date with dots
+    if words.kind[i] == "n" and words.w[i].count(".") == 1 and a.unit is None and a.n == 1:
+        left, _, right = words.w[i].partition(".")
+        dotted = (
+            j < end
+            and words.w[j] == "."
+            and words.start[j] == words.end[i]
+            and (j + 1 < end and words.kind[j + 1] != "l")
+        )
+        leading = before in ("on", "since", "from", "den", "am", "dated")
+        if left.isdigit() and right.isdigit() and 1 <= int(left) <= 31 and 1 <= int(right) <= 12 and len(right) <= 2:
+            if leading or (dotted and before in ("the", "on")):
+                on = _past(int(left), int(right), None, today)
+                if (on is not None and on != today) or leading:
+                    if on is not None:
+                        a.other = "date"
+                        return When(i, a.n, on)
+    return None
+
+
+def _date_like(words: Words, a: Amount) -> bool:
+    """'Biscuit 8.6 (3/3)' or '3/14: …' at the start of a line."""
+    at_start = a.i == 0 or words.kind[a.i - 1] in "ls"
+    after = words.w[a.end] if a.end < len(words) else ""
+    return at_start and after in (":", "-", "–", "—", "|", "")
+
+
+def _month_first(words: Words, starts: dict[int, Amount], i: int, today: date) -> When | None:
+    """'March 3rd', 'Nov 15, 2025'."""
+    month, n = words.tags[i]["month"]
+    j = i + n
+    if j < len(words) and j in starts and starts[j].whole and 1 <= starts[j].value <= 31 and starts[j].unit is None:
+        a = starts[j]
+        if a.other not in (None, "date") or "." in words.w[j] or "," in words.w[j]:
+            return None
+        if "dog" in words.tags[i] and not a.ordinal and not (i and words.w[i - 1] in ("on", "since", "from", "of")):
+            return None  # a dog called June: "June 14" is her number, "on June 14" a date
+        k = a.end
+        if k < len(words) and words.w[k] == "," and _year(words, k + 1):
+            k += 1
+        year, took = _year(words, k) or (None, 0)
+        on = _past(int(a.value), month, year, today)
+        if on is not None:
+            a.other = "date"
+            return When(i, (k + took if took else a.end) - i, on)
+    return None
+
+
+def _year(words: Words, k: int) -> tuple[int, int] | None:
+    if k < len(words) and words.kind[k] == "n" and len(words.w[k]) == 4 and words.w[k].isdigit():
+        year = int(words.w[k])
+        if 1990 <= year <= 2100:
+            return year, 1
+    return None
+
+
+def _ago(words: Words, i: int, value: float, j: int, today: date) -> When | None:
+    """'a week ago', 'a couple of days ago', 'one day back'."""
+    if j >= len(words) or "ounit" not in words.tags[j] or words.tags[j]["ounit"][0] != "duration":
+        return None
+    return _ago_from(words, i, value, words.w[j], j + 1, today)
+
+
+_DAYS = {"d": 1, "n": 1, "w": 7, "f": 14, "m": 30, "y": 365, "h": 0, "s": 0}
+
+
+def _ago_from(words: Words, i: int, value: float, unit: str, j: int, today: date) -> When | None:
+    if j >= len(words) or "t ago" not in words.tags[j]:
+        # "day 3 of her season" is read by the season's reader
+        if not (j + 1 < len(words) and words.w[j] == "or" and False):
+            return None
+    length = _days(unit)
+    if length is None:
+        return None
+    if length == 30:
+        on = _months_back(today, round(value))
+    elif length == 365:
+        on = _months_back(today, round(value * 12))
+    else:
+        on = today - timedelta(days=round(value * length))
+    end = j + words.tags[j]["t ago"][1]
+    if end < len(words) and words.w[end] in ("today", "yesterday"):
+        if words.w[end] == "yesterday":
+            on -= timedelta(days=1)
+        end += 1
+    return When(i, end - i, on)
+
+
+def _days(unit: str) -> int | None:
+    if unit.startswith(("min", "sec", "hour", "hr")) or unit == "h":
+        return 0
+    if unit.startswith(("mo", "mth")):
+        return 30
+    for stem, days in (("day", 1), ("night", 1), ("week", 7), ("wk", 7), ("fortnight", 14), ("year", 365), ("yr", 365)):
+        if unit.startswith(stem):
+            return days
+    return None
+
+
+def _months_back(today: date, months: int) -> date:
+    total = today.year * 12 + today.month - 1 - months
+    year, month = divmod(total, 12)
+    day = today.day
+    while day > 28:
+        try:
+            return date(year, month + 1, day)
+        except ValueError:
+            day -= 1
+    return date(year, month + 1, day)
+
+
+def _past(day: int, month: int, year: int | None, today: date) -> date | None:
+    """That day and month, the latest one not after today where no year is said."""
+    try:
+        if year is not None:
+            return date(year, month, day)
+        on = date(today.year, month, day)
+    except ValueError:
+        if (month, day) == (2, 29) and year is None:
+            for back in range(1, 5):
+                try:
+                    return date(today.year - back, 2, 29)
+                except ValueError:
+                    continue
+        return None
+    if on > today:
+        try:
+            # a date within the coming half year was meant as planned; the caller sees that it lies ahead
+            if (on - today).days < 180:
+                return on
+            on = date(today.year - 1, month, day)
+        except ValueError:
+            return None
+    return on
+
+
+def _day_of_month(day: int, today: date) -> date | None:
+    year, month = today.year, today.month
+    for _ in range(3):
+        try:
+            on = date(year, month, day)
+            if on <= today:
+                return on
+        except ValueError:
+            pass
+        month -= 1
+        if month == 0:
+            year, month = year - 1, 12
+    return None

@@ -1,0 +1,777 @@
+"""Who is meant: names, nicknames, small typing slips, and groups such as "the girls" or "Clover's litter".
+
+A name that is also an ordinary word ("biscuit", "red", "june") is only taken for the dog where the words
+around it allow that; see `_is_mention`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+from functools import lru_cache
+
+from rapidfuzz.distance import DamerauLevenshtein
+
+from bot.reading.lexicon import Tags, Trie, lexicon
+from bot.reading.ordinary import is_ordinary
+from bot.reading.tokens import Words
+from core.roster import Dog, Kennel
+
+SHORTEST_FOR_SLIP = 5  # a shorter name is one letter away from too many words ("Moss", "most", "miss")
+VETERAN_YEARS = 8  # as the show classes have it (FCI veteran class, from 8 years)
+
+
+@dataclass(slots=True)
+class Mention:
+    """One place in the message where dogs are meant.
+
+    Attributes:
+        i, n: its first word and how many words. names: the dogs meant. kind: `name`, `group`, `pronoun` or
+            `unsure`. group: which group word ("all", "pups", …), "" otherwise. wide: true where newborns were
+            left out of the group because only some acts fit them. owner: "Nugget's". sex: for a pronoun.
+        surely: true where the name cannot be anything else here. plural: stands for several.
+    """
+
+    i: int
+    n: int
+    names: tuple[str, ...] = ()
+    kind: str = "name"
+    group: str = ""
+    newborns: tuple[str, ...] = ()
+    owner: bool = False
+    sex: str = ""
+    surely: bool = True
+    plural: bool = False
+    count: int = 0
+
+    @property
+    def end(self) -> int:
+        """The first word after it."""
+        return self.i + self.n
+
+
+@dataclass(slots=True)
+class Roster:
+    """A kennel made ready for reading: its names as a trie, its people as a set of words."""
+
+    kennel: Kennel
+    trie: Trie
+    people: frozenset[str]
+    plain: dict[str, str] = field(default_factory=dict)  # folded single-word names -> call name, for slips
+    doubtful: frozenset[str] = frozenset()  # names that are ordinary words too
+    initials: dict[str, str] = field(default_factory=dict)
+
+
+def roster_of(kennel: Kennel) -> Roster:
+    """The kennel's names ready for reading; made once for each state of the roster."""
+    return _roster(_Key(kennel))
+
+
+class _Key:
+    """Stands for a kennel in the cache by what the reader needs of it."""
+
+    __slots__ = ("_hash", "kennel", "signature")
+
+    def __init__(self, kennel: Kennel) -> None:
+        self.kennel = kennel
+        self.signature = (
+            tuple((d.name, d.also, d.gone) for d in kennel.dogs),
+            tuple((p.name, p.also) for p in kennel.people),
+        )
+        self._hash = hash(self.signature)
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Key) and self.signature == other.signature
+
+
+@lru_cache(maxsize=64)
+def _roster(key: _Key) -> Roster:
+    kennel = key.kennel
+    trie = Trie()
+    plain: dict[str, str] = {}
+    doubtful = set()
+    letters: dict[str, list[str]] = {}
+    lexical = lexicon().root
+    taken: dict[str, str] = {}
+    for dog in kennel.dogs:
+        for name in (dog.name, *dog.also):
+            folded = name.casefold().replace("'", "").replace("’", "").replace("-", " ").strip()
+            if not folded or taken.setdefault(folded, dog.name) != dog.name:
+                continue  # the first dog keeps a name that two dogs carry
+            trie.add(folded, "dog", dog.name)
+            parts = folded.split()
+            if len(parts) == 1:
+                plain[folded] = dog.name
+                if is_ordinary(folded) or folded in lexical:
+                    doubtful.add(folded)
+                if not folded.endswith("s"):
+                    trie.add(folded + "s", "dogs", dog.name)
+            elif is_ordinary(parts[0]) and all(is_ordinary(p) for p in parts):
+                doubtful.add(folded)
+        if not dog.gone:
+            letters.setdefault(dog.name[:1].casefold(), []).append(dog.name)
+    people = set()
+    for person in kennel.people:
+        for name in (person.name, *person.also):
+            people.update(w.casefold() for w in name.split())
+    initials = {k: v[0] for k, v in letters.items() if len(v) == 1 and k.isalpha()}
+    return Roster(kennel, trie, frozenset(people), plain, frozenset(doubtful), initials)
+
+
+def mark(words: Words, roster: Roster) -> None:
+    """Adds the meanings `dog`, `dogs` (a name with an s) and `person` to the words of a message."""
+    trie, root = roster.trie, roster.trie.root
+    for i, word in enumerate(words.w):
+        if words.kind[i] != "w":
+            continue
+        if word in root:
+            trie.at(words.w, i, words.tags[i])
+            if "dogs" in words.tags[i] and words.owner[i] and "dog" not in words.tags[i]:
+                words.tags[i]["dog"] = words.tags[i]["dogs"]
+        if word in roster.people:
+            words.tags[i]["person"] = (word, 1)
+        elif words.owner[i] and word[:-1] in roster.people:
+            words.tags[i]["person"] = (word[:-1], 1)
+
+
+def slips(words: Words, roster: Roster) -> None:
+    """Takes a word nobody knows for the one name that it is a typing slip away from."""
+    for i, word in enumerate(words.w):
+        if len(word) < SHORTEST_FOR_SLIP - 1 or words.kind[i] != "w" or words.tags[i] or not word.isalpha():
+            continue
+        if is_ordinary(word) or word in roster.plain:
+            continue
+        fits = {dog for name, dog in roster.plain.items() if _is_slip(word, name)}
+        if len(fits) == 1:
+            words.tags[i]["dog"] = (fits.pop(), 1)
+            words.tags[i]["slip"] = (True, 1)
+
+
+def _is_slip(word: str, name: str) -> bool:
+    if len(name) < SHORTEST_FOR_SLIP or abs(len(word) - len(name)) > 1 or word[0] != name[0]:
+        return False
+    return DamerauLevenshtein.distance(word, name, score_cutoff=1) <= 1
+
+
+# --- mentions -------------------------------------------------------------------------------------------------
+
+_MATERIAL = frozenset(
+    [
+        "some",
+        "any",
+        "much",
+        "more",
+        "less",
+        "enough",
+        "no",
+        "of",
+        "bunch",
+        "pinch",
+        "bit",
+        "sprig",
+        "jar",
+        "pot",
+        "cup",
+        "cups",
+        "bag",
+        "bags",
+        "kilo",
+        "lb",
+        "g",
+        "pack",
+        "packet",
+        "tin",
+        "piece",
+        "slice",
+        "spoon",
+        "dash",
+        "tbsp",
+        "tsp",
+        "oz",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "few",
+        "many",
+        "several",
+        "most",
+        "lots",
+        "loads",
+        "fresh",
+        "dried",
+        "ground",
+        "chopped",
+        "grated",
+        "per",
+        "every",
+        "what",
+    ]
+)
+_ARTICLES = frozenset({"the", "a", "an", "that", "this", "these", "those", "your", "another"})
+_AFTER_ARTICLE_OK = frozenset({"pup", "puppy", "boy", "girl", "lad", "lass", "collar", "one"})
+
+
+def mentions(words: Words, roster: Roster, on: date) -> list[Mention]:
+    """Every place where dogs of the roster are meant, in order."""
+    kennel = roster.kennel
+    out: list[Mention] = []
+    i, end = 0, len(words)
+    while i < end:
+        tags = words.tags[i]
+        if not tags:
+            i += 1
+            continue
+        found = None
+        if "dog" in tags or ("dogs" in tags):
+            found = _name(words, roster, i, tags)
+        if found is None and (
+            "group" in tags
+            or "num" in tags
+            or words.kind[i] == "n"
+            or "s both" in tags
+            or words.w[i] in ("all", "whole", "every", "each")
+        ):
+            found = _group(words, kennel, i, on, out)
+        if found is None and "pron" in tags:
+            which, n = tags["pron"]
+            if which == "unsure":
+                found = Mention(i, n, kind="unsure")
+            elif which == "many":
+                found = Mention(i, n, kind="pronoun", plural=True, count=_count_of(words.w[i : i + n]))
+            else:
+                found = Mention(i, n, kind="pronoun", sex="" if which == "any" else which)
+        if found is None:
+            i += 1
+            continue
+        out.append(found)
+        i = found.end
+    return _litters(words, kennel, out, on)
+
+
+_COUNT_WORDS = {"both": 2, "two": 2, "pair": 2, "three": 3, "four": 4, "five": 5, "six": 6}
+
+
+def _count_of(said: list[str]) -> int:
+    return next((_COUNT_WORDS[w] for w in said if w in _COUNT_WORDS), 0)
+
+
+def _name(words: Words, roster: Roster, i: int, tags: Tags) -> Mention | None:
+    owner = False
+    if "dog" in tags:
+        name, n = tags["dog"]
+        owner = words.owner[i + n - 1]
+    else:
+        name, n = tags["dogs"]
+        # "whats nuggets weight": an s without its apostrophe, before something that a dog has
+        if not _can_be_owned(words, i + n):
+            return None
+        owner = True
+    folded = " ".join(words.w[i : i + n])
+    plainly = folded[:-1] if owner and folded.endswith("s") and folded[:-1] in roster.plain else folded
+    surely = plainly not in roster.doubtful
+    mention = Mention(i, n, (name,), owner=owner, surely=surely)
+    if not surely and not _is_mention(words, mention):
+        return None
+    return mention
+
+
+_OWNED = (
+    "weight",
+    "weigh",
+    "earw",
+    "meal",
+    "toothw",
+    "temp",
+    "groom",
+    "dose",
+    "cond",
+    "ribs",
+    "sign",
+    "food",
+    "season",
+    "prog",
+    "pupw",
+    "group",
+    "height",
+    "ask chart",
+    "ask ration",
+    "ask weight",
+    "ask due",
+    "fed",
+    "whelp",
+    "treat",
+    "s left",
+    "s right",
+    "ask growth",
+    "mate",
+    "eaten",
+    "go 0",
+    "go 2",
+    "go 3",
+    "go 6",
+)
+
+
+def _can_be_owned(words: Words, j: int) -> bool:
+    return (
+        words.has(j, *_OWNED)
+        or (words.has(j, "between", "num") and words.has(j + 1, *_OWNED))
+        or (j < len(words) and words.w[j] in ("left", "right", "new", "second", "first", "last", "front", "back"))
+    )
+
+
+def _is_mention(words: Words, m: Mention) -> bool:
+    """False where the words beside an ordinary word show that no dog is meant."""
+    i, j = m.i, m.end
+    before = words.w[i - 1] if i else ""
+    glued = i > 0 and words.kind[i - 1] == "w"
+    if glued and before in _MATERIAL and not words.has(i - 1, "give", "weigh"):
+        if before == "of" and m.owner:
+            return True
+        if (
+            before == "of"
+            and i > 1
+            and words.w[i - 2]
+            in (
+                "each",
+                "all",
+                "both",
+                "one",
+                "that",
+                "care",
+                "hold",
+                "side",
+                "front",
+                "because",
+                "out",
+                "ahead",
+                "top",
+                "back",
+            )
+        ):
+            return True
+        if before in ("more", "no", "of", "every", "what", "bit"):
+            return False
+        return False
+    if glued and before in _ARTICLES:
+        return j < len(words) and words.w[j] in _AFTER_ARTICLE_OK
+    if i > 0 and words.kind[i - 1] in "n" and words.end[i - 1] <= words.start[i]:
+        # "3 biscuits", "2 penny": counted things; but "9.4 nugget" is a record
+        word = words.w[i - 1]
+        if word.isdigit() and len(word) <= 2 and words.owner[i] is False and "treat" in words.tags[i]:
+            return False
+    if j < len(words) and words.kind[j] == "w" and not m.owner:
+        following = words.w[j]
+        if following in (
+            "light",
+            "lights",
+            "bin",
+            "bins",
+            "sky",
+            "card",
+            "cards",
+            "wine",
+            "hair",
+            "paint",
+            "sauce",
+            "tea",
+            "coat",
+            "dress",
+            "jumper",
+            "shoes",
+            "top",
+            "team",
+            "car",
+            "van",
+            "book",
+            "pen",
+            "brick",
+            "door",
+            "wall",
+            "tree",
+            "leaf",
+            "cake",
+            "cream",
+            "juice",
+            "syrup",
+            "seeds",
+            "seed",
+            "bread",
+            "tin",
+            "barrel",
+            "dunked",
+            "crumbs",
+            "pie",
+            "jam",
+            "salt",
+            "pot",
+            "pots",
+            "bush",
+            "bushes",
+            "lawn",
+            "patch",
+            "grinder",
+            "mill",
+            "spray",
+            "corn",
+            "butter",
+            "comb",
+            "roast",
+            "bee",
+            "does",
+            "nose",
+            "moon",
+            "cheese",
+            "bank",
+            "carpet",
+            "rug",
+            "shirt",
+            "shirts",
+            "folder",
+            "cross",
+            "arrow",
+            "base",
+            "tape",
+            "line",
+            "ink",
+            "tractor",
+            "lorry",
+            "bus",
+            "taxi",
+            "house",
+            "bull",
+            "velvet",
+            "squirrel",
+            "kite",
+            "grouse",
+            "jug",
+            "tit",
+            "whale",
+            "badge",
+            "peppers",
+            "beans",
+        ):
+            return following == "does" and j + 1 < len(words) and not words.w[j + 1].startswith("suit")
+    return True
+
+
+# --- groups ---------------------------------------------------------------------------------------------------
+
+
+def _group(words: Words, kennel: Kennel, i: int, on: date, before: list[Mention]) -> Mention | None:
+    """A group that starts at word i: base word, count, sex, litter, exceptions."""
+    end = len(words)
+    j = i
+    count = 0
+    all_said = False
+    # "all five newborns", "both boys", "all the pups", "every bitch", "the two girls", "all 4 of the pups"
+    for _ in range(5):
+        if j >= end:
+            return None
+        tags = words.tags[j]
+        if "group" in tags and tags["group"][0] not in ("except",):
+            break
+        if words.w[j] in (
+            "all",
+            "the",
+            "of",
+            "every",
+            "each",
+            "whole",
+            "these",
+            "those",
+            "our",
+            "my",
+            "other",
+            "little",
+            "big",
+            "single",
+            "last",
+            "remaining",
+            "entire",
+            "grown",
+            "adult",
+            "young",
+            "rest",
+            "tiny",
+            "wee",
+            "new",
+            "newborn",
+        ):
+            all_said = True
+            j += 1
+            continue
+        if "s both" in tags and words.w[j] in ("both", "pair"):
+            count = 2
+            j += 1
+            continue
+        if "num" in tags and tags["num"][1] == 1 and 2 <= tags["num"][0] <= 12 and words.w[j] not in ("a",):
+            count = int(tags["num"][0])
+            j += 1
+            continue
+        if words.kind[j] == "n" and words.w[j].isdigit() and 2 <= int(words.w[j]) <= 12:
+            count = int(words.w[j])
+            j += 1
+            continue
+        return None
+    else:
+        return None
+    which, n = words.tags[j]["group"]
+    if which == "all" and n == 1 and words.w[j] in ("all", "dogs"):
+        if words.w[j] == "dogs" and i == j:
+            return None
+        if words.w[j] == "all" and not _bare_all(words, j):
+            return None
+    if which in ("pups", "newborns", "adults") and n == 1 and i == j and not _bare_plural(words, j):
+        return None
+    if which == "litter" and not words.has(j, "pupw") and words.w[j] not in ("litter", "brood"):
+        return None
+    if (
+        which in ("girls", "boys")
+        and i == j
+        and not all_said
+        and j
+        and words.kind[j - 1] == "w"
+        and (words.w[j - 1] in ("good", "my", "hey", "morning", "hi", "thanks", "clever", "bye", "night"))
+    ):
+        return None
+    k = j + n
+    members = _members(which if which != "litter" else "pups", kennel, on)
+    if which in ("girls", "boys"):
+        wide = words.w[i:j]
+        if "little" in wide or "young" in wide:
+            members = tuple(d for d in members if d.is_pup(on))
+        elif "big" in wide or "grown" in wide or "adult" in wide:
+            members = tuple(d for d in members if not d.is_pup(on))
+        if k < end and words.has(k, "pupw"):  # "girl pups"
+            members = tuple(d for d in members if d.is_pup(on))
+            k += 1
+    if which in ("pups", "newborns") and k < end and words.w[k] in ("girls", "boys", "bitches", "males", "females"):
+        sex = "f" if words.w[k] in ("girls", "bitches", "females") else "m"
+        members = tuple(d for d in members if d.sex == sex)
+        k += 1
+    newborns: tuple[str, ...] = ()
+    if which not in ("newborns",):
+        newborns = tuple(d.name for d in members if d.is_newborn(on))
+        members = tuple(d for d in members if not d.is_newborn(on))
+    found = Mention(
+        i, k - i, tuple(d.name for d in members), kind="group", group=which, newborns=newborns, plural=True, count=count
+    )
+    return found
+
+
+def _bare_all(words: Words, j: int) -> bool:
+    """'all weighed', 'all fed', 'all done': true where a thing done to dogs follows."""
+    k = j + 1
+    return (
+        words.has(k, "fed", "weigh")
+        or (k < len(words) and words.tags[k].get("groom", ("", ""))[0] != "" and words.tags[k]["groom"][0][1] == "did")
+        or (k < len(words) and words.tags[k].get("dose", ("", ""))[0] != "" and words.tags[k]["dose"][0][1] == "did")
+    )
+
+
+def _bare_plural(words: Words, j: int) -> bool:
+    """'wormed pups', 'pups fed', 'pups all brushed': true beside a thing done; 'pups born' is no group."""
+    for k in (j - 1, j + 1, j + 2):
+        if 0 <= k < len(words) and words.has(k, "groom", "dose", "fed", "weigh", "meal", "give", "earw", "eaten"):
+            return True
+    return words.w[j] in ("newborns", "youngsters", "oldies", "seniors", "veterans", "adults")
+
+
+def _members(which: str, kennel: Kennel, on: date) -> tuple[Dog, ...]:
+    dogs = kennel.at_home()
+    if which == "pups":
+        return tuple(d for d in dogs if d.is_pup(on))
+    if which == "newborns":
+        return tuple(d for d in dogs if d.is_newborn(on))
+    if which == "adults":
+        return tuple(d for d in dogs if not d.is_pup(on))
+    if which == "veterans":
+        return tuple(d for d in dogs if d.age_days(on) >= VETERAN_YEARS * 365.25)
+    if which == "girls":
+        return tuple(d for d in dogs if d.sex == "f")
+    if which == "boys":
+        return tuple(d for d in dogs if d.sex == "m")
+    return dogs
+
+
+def _litters(words: Words, kennel: Kennel, found: list[Mention], on: date) -> list[Mention]:
+    """'Clover's litter', 'both boys from Sorrel's litter', 'all four of Sorrel's pups', then the exceptions."""
+    out: list[Mention] = []
+    i = 0
+    while i < len(found):
+        m = found[i]
+        if m.kind == "name" and len(m.names) == 1 and (m.owner or _of_litter(words, m)):
+            litter = _litter_of(words, m, kennel, on)
+            if litter is not None:
+                # a group before it that this one narrows: "both boys from …", "all four of …"
+                if out and out[-1].kind == "group" and _joined(words, out[-1], m):
+                    first = out.pop()
+                    kept = set(first.names) | set(first.newborns)
+                    if first.group in ("girls", "boys", "pups", "all", "newborns", "litter"):
+                        inside = (
+                            litter.names
+                            if first.group in ("litter", "all")
+                            else tuple(n for n in litter.names if n in kept)
+                        )
+                        litter = Mention(
+                            first.i,
+                            litter.end - first.i,
+                            inside,
+                            kind="group",
+                            group="litter",
+                            plural=True,
+                            count=first.count,
+                        )
+                elif litter.i > 0 and litter.i >= 1:
+                    litter = _with_count(words, litter)
+                out.append(litter)
+                while i + 1 < len(found) and found[i + 1].i < litter.end:
+                    i += 1
+                i += 1
+                continue
+        out.append(m)
+        i += 1
+    return _exceptions(words, kennel, out)
+
+
+def _of_litter(words: Words, m: Mention) -> bool:
+    return m.end < len(words) and words.w[m.end] in ("litter", "pups", "puppies") and words.kind[m.end] == "w"
+
+
+def _litter_of(words: Words, m: Mention, kennel: Kennel, on: date) -> Mention | None:
+    j = m.end
+    while j < len(words) and words.w[j] in (
+        "new",
+        "little",
+        "whole",
+        "own",
+        "first",
+        "entire",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "all",
+        "newborn",
+        "young",
+        "baby",
+        "latest",
+        "2",
+        "3",
+        "4",
+        "5",
+        "6",
+        "7",
+        "8",
+        "9",
+        "gorgeous",
+    ):
+        if "group" in words.tags[j] and words.tags[j]["group"][0] == "litter" and not words.has(j + 1, "group", "pupw"):
+            break
+        j += 1
+    tags = words.tags[j] if j < len(words) else {}
+    which = tags.get("group", ("", 0))[0]
+    if which not in ("litter", "pups", "newborns", "girls", "boys") and "pupw" not in tags:
+        return None
+    n = tags["group"][1] if which else 1
+    name = m.names[0]
+    pups = [d for d in kennel.living() if d.litter == name and d.is_pup(on)]
+    if not pups:
+        pups = [d for d in kennel.living() if d.litter == name]
+    if not pups:
+        return None
+    home = [d for d in pups if not d.home] or pups
+    if which in ("girls", "boys"):
+        home = [d for d in home if d.sex == ("f" if which == "girls" else "m")]
+    return Mention(m.i, j + n - m.i, tuple(d.name for d in home), kind="group", group="litter", plural=True)
+
+
+def _joined(words: Words, first: Mention, second: Mention) -> bool:
+    between = words.w[first.end : second.i]
+    return len(between) <= 2 and all(w in ("of", "from", "in", "out", "the", "with") for w in between)
+
+
+def _with_count(words: Words, m: Mention) -> Mention:
+    i = m.i
+    while (
+        i > 0
+        and words.kind[i - 1] == "w"
+        and words.w[i - 1] in ("of", "all", "both", "four", "five", "six", "three", "seven", "each", "every", "one")
+    ):
+        if words.w[i - 1] == "one":
+            return Mention(i - 1, m.end - i + 1, kind="unsure")
+        i -= 1
+    return Mention(i, m.end - i, m.names, kind="group", group="litter", plural=True)
+
+
+def _exceptions(words: Words, kennel: Kennel, found: list[Mention]) -> list[Mention]:
+    """'everyone but Moss', 'bar Pepper and Clover's five': takes those out of the group before."""
+    out: list[Mention] = []
+    i = 0
+    while i < len(found):
+        m = found[i]
+        if m.kind != "group":
+            out.append(m)
+            i += 1
+            continue
+        group = m
+        i += 1
+        at = _except_after(words, m, found[i].i if i < len(found) else len(words))
+        if at is not None and i < len(found):
+            gone: set[str] = set()
+            limit = at
+            while i < len(found) and found[i].kind in ("name", "group") and _still_except(words, limit, found[i].i):
+                gone |= set(found[i].names) | set(found[i].newborns)
+                limit = found[i].end
+                i += 1
+            if gone:
+                group = Mention(
+                    m.i,
+                    m.n,
+                    tuple(n for n in m.names if n not in gone),
+                    kind="group",
+                    group=m.group,
+                    newborns=tuple(n for n in m.newborns if n not in gone),
+                    plural=True,
+                    count=m.count,
+                )
+        out.append(group)
+    return out
+
+
+def _except_after(words: Words, m: Mention, limit: int) -> int | None:
+    for j in range(m.end, min(limit, m.end + 14)):
+        if words.tags[j].get("group", ("", 0))[0] == "except":
+            if words.w[j] in ("without", "but") and j != m.end:
+                # "everyone fed but Moss" excepts; "everyone fed but Moss was sick" is told by what follows
+                if words.w[j] == "but" and limit < len(words):
+                    after = limit + 1
+                    if after < len(words) and words.kind[after] == "w" and not words.has(after, "s and"):
+                        return None
+            return j + words.tags[j]["group"][1]
+        if words.kind[j] in "sl":
+            return None
+    return None
+
+
+def _still_except(words: Words, lo: int, hi: int) -> bool:
+    """True where only list words (and an aside such as "who is at Ravi's") stand between two exceptions."""
+    between = words.w[lo:hi]
+    if any(words.kind[k] in "sl" for k in range(lo, hi)):
+        return False
+    return len(between) <= 3 or (between[:1] == [","] and between[1:2] == ["who"])

@@ -1,0 +1,263 @@
+"""Ears: "left ear up, right still down", "both standing", "U/H", "one up one down"."""
+
+from __future__ import annotations
+
+from bot.reading.clauses import Clause
+from bot.reading.work import Work
+from core.entries import Ears
+
+_ORDER = {"up": 0, "half": 1, "down": 2}
+_SIDES = ("left", "right")
+
+
+def read(work: Work) -> None:
+    """Takes the ear positions out of the message."""
+    about = work.topic == "ears"
+    collected: dict[int, list[tuple[Clause, dict[str, str]]]] = {}
+    order: list[int] = []
+    subject = 0
+    for c in work.clauses:
+        has_word = work.where(c, "earw") >= 0
+        if has_word and not _ill(work, c):
+            about = True
+        elif c.sep in ("stop", "line", "ask") and not has_word and not _sided(work, c) and not _short(work, c):
+            if work.topic != "ears" and not _header(work):
+                about = False
+        found = _positions(work, c, about)
+        if not found:
+            continue
+        i = work.where(c, "earp")
+        if work.shut(c, i) or (
+            c.human and not c.named and c.how != "carried" and c.pronoun is None and work.topic != "ears"
+        ):
+            continue
+        if c.human and c.how == "carried" and _mine(work, c):
+            continue
+        if c.how == "own" or not order:
+            subject += 1
+            order.append(subject)
+        collected.setdefault(order[-1], []).append((c, found))
+    for key in order:
+        parts = collected.get(key, [])
+        if parts:
+            _post(work, parts)
+
+
+def _header(work: Work) -> bool:
+    """'EAR UPDATE: …': a first line about ears makes the whole message about ears."""
+    first = work.clauses[0]
+    return work.where(first, "earw") >= 0 and not first.named and work.where(first, "earp") < 0
+
+
+def _ill(work: Work, c: Clause) -> bool:
+    """Ears that are cleaned, trimmed, ripped or sore are not about how they stand."""
+    return (
+        work.where(c, "groom") >= 0
+        or (work.where(c, "gv 1", "gv 5") >= 0 and work.where(c, "go 1", "go 5") >= 0 and (work.where(c, "earp") < 0))
+        or (work.where(c, "sign") >= 0 and work.words.w[work.where(c, "sign")] not in ("torn",))
+    )
+
+
+def _mine(work: Work, c: Clause) -> bool:
+    return any(work.words.w[i] in ("my", "mine", "i", "im") for i in range(c.lo, c.hi))
+
+
+def _sided(work: Work, c: Clause) -> bool:
+    return work.where(c, "s left", "s right") >= 0 and work.where(c, "earp") >= 0
+
+
+def _short(work: Work, c: Clause) -> bool:
+    return c.hi - c.lo <= 6
+
+
+def _positions(work: Work, c: Clause, about: bool) -> dict[str, str]:
+    """Side → position, as the clause says it; `both` is already spelled out."""
+    words = work.words
+    tags = words.tags
+    if work.where(c, "earp") < 0:
+        return {}
+    sided = _sided(work, c)
+    paired = _slashed(work, c)
+    if paired:
+        return paired if (about or c.named or c.how) else {}
+    if not about and not sided and not _both_stand(work, c):
+        return {}
+    if not about and not c.named and c.how not in ("carried", "list"):
+        return {}
+    result: dict[str, str] = {}
+    pending: list[str] = []
+    plural = single = False
+    i = c.lo
+    while i < c.hi:
+        t = tags[i]
+        if any(m.i <= i < m.end and m.kind in ("name", "group") for m in c.mentions):
+            i += 1
+            continue
+        w = words.w[i]
+        if not t:
+            i += 1
+            continue
+        p = t.get("earp")
+        side = "left" if "s left" in t else "right" if "s right" in t else ""
+        if (
+            side == "right"
+            and p is None
+            and i + 1 < c.hi
+            and words.has(i + 1, "earp")
+            and pending == ["left"]
+            and (w == "right" and words.w[i - 1] not in ("and", "n", "&"))
+        ):
+            side = ""  # "gone right up": right is how far, not which
+        if p is not None and w == "right" and pending == [] and not result and p[1] > 1 and not sided_alone(work, c, i):
+            side = ""
+        elif p is not None and w == "right" and p[1] > 1 and pending != ["left"]:
+            p = None  # "right up" after another side's position: the right one is up
+        if side:
+            if side == "left" and w in ("left",) and _left_behind(words.w, i):
+                i += 1
+                continue
+            pending = [s for s in pending if s in _SIDES] + [side]
+            i += max(t["s left" if side == "left" else "s right"][1], 1)
+            continue
+        if "s both" in t and w in ("both", "pair"):
+            pending = ["left", "right"]
+            i += 1
+            continue
+        if w in ("1", "one") and (p is None):
+            pending = ["other" if "one" in result else "one"]
+            i += 1
+            continue
+        if "s other" in t:
+            pending = ["other"] if "one" in result or not result else [_opposite(result)]
+            i += t["s other"][1]
+            continue
+        if "earw" in t and p is None:
+            if w in ("ears", "lugs"):
+                plural = True
+            elif w in ("ear", "lug"):
+                single = True
+            i += 1
+            continue
+        if p is not None and _counts(words.w, i, c):
+            position, n = p
+            if pending:
+                for s in pending:
+                    result[s] = position
+                pending = []
+            elif not result:
+                if plural or (not single and about):
+                    result["left"] = result["right"] = position
+                elif single:
+                    result["one"] = position
+            elif plural and len(result) == 1 and "one" in result:
+                pass
+            i += n
+            continue
+        i += 1
+    return result
+
+
+def sided_alone(work: Work, c: Clause, i: int) -> bool:
+    """True where 'right up' means the right one: no other word for an ear stands before it."""
+    return not any(work.words.has(j, "earw", "s left") for j in range(c.lo, i))
+
+
+def _opposite(result: dict[str, str]) -> str:
+    if "left" in result and "right" not in result:
+        return "right"
+    if "right" in result and "left" not in result:
+        return "left"
+    return "other"
+
+
+def _left_behind(w: list[str], i: int) -> bool:
+    return i + 1 < len(w) and w[i + 1] in ("some", "a", "about", "most", "me", "it", "them")
+
+
+def _counts(w: list[str], i: int, c: Clause) -> bool:
+    """A single letter or a common word is a position only where it stands like one."""
+    word = w[i]
+    if word in ("u", "h", "d"):
+        return i + 1 >= c.hi or w[i + 1] in ("/", ",") or i == c.lo or w[i - 1] in ("l", "r", "left", "right", "/", ":")
+    if word == "up" and i + 1 < c.hi and w[i + 1] in ("to", "date", "for", "until", "at") and w[i + 1] != "for":
+        return False
+    return not (
+        word in ("soft", "flat", "firm", "flying", "plane", "tall")
+        and i + 1 < c.hi
+        and w[i + 1] in ("fur", "coat", "food", "stools", "poo", "as", "to", "face")
+    )
+
+
+def _both_stand(work: Work, c: Clause) -> bool:
+    """'BOTH UP!!' or 'one up one down' beside a dog with nothing else said."""
+    words = work.words
+    i = work.where(c, "earp")
+    if words.w[i] not in ("up", "half", "down", "standing", "tipped", "u", "h", "d", "pricked", "erect", "stand"):
+        return False
+    lead = words.w[i - 1] if i > c.lo else ""
+    if lead in ("still", "now", "are", "r", "is", "fully", "halfway", "half") and i - 1 > c.lo:
+        lead = words.w[i - 2]
+    return lead in ("both",) and bool(c.named or c.how)
+
+
+def _slashed(work: Work, c: Clause) -> dict[str, str]:
+    """'U/U', 'up/half': left and right in that order."""
+    words = work.words
+    for i in range(c.lo + 1, c.hi - 1):
+        if words.w[i] == "/" and words.has(i - 1, "earp") and words.has(i + 1, "earp"):
+            left = words.tags[i - 1]["earp"][0]
+            right = words.tags[i + 1]["earp"][0]
+            return {"left": left, "right": right}
+    return {}
+
+
+def _post(work: Work, parts: list[tuple[Clause, dict[str, str]]]) -> None:
+    result: dict[str, str] = {}
+    named = 0
+    for _, found in parts:
+        for side, position in found.items():
+            if side in ("one", "other"):
+                named += 1
+                if named == 2 and side == "one":
+                    side = "other"
+            result[side] = position
+    c = parts[0][0]
+    left, right = result.get("left"), result.get("right")
+    one, other = result.get("one"), result.get("other")
+    if left or right:
+        if one and other is None:
+            if left and not right:
+                right = one
+            elif right and not left:
+                left = one
+        elif other:
+            if left and not right:
+                right = other
+            elif right and not left:
+                left = other
+        one = other = None
+    elif one and other:
+        if one == other:
+            left = right = one
+            one = other = None
+        elif _ORDER[one] > _ORDER[other]:
+            one, other = other, one
+    elif other and not one:
+        one, other = other, None
+    if not (left or right or one):
+        return
+    on = work.day(c)
+    dogs = work.whom(c, "ears")
+    if not dogs:
+        work.no_dog(
+            c,
+            Ears(dog="", on=on, left=left, right=right, one=one, other=other),
+            sure=work.where(c, "earw") >= 0 and not c.human,
+        )
+        return
+    for name in dogs:
+        dog = work.kennel.dog(name)
+        if dog is None or (dog.is_newborn(on) and c.group in ("all", "pups")):
+            continue
+        said = work.words.said(parts[0][0].lo, parts[-1][0].hi)
+        work.put(Ears(dog=name, on=on, left=left, right=right, one=one, other=other, said=said), c)

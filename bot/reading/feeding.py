@@ -1,0 +1,606 @@
+"""Bowls and treats: "fed flint", "nug 150g", "gave Moss a cube of cheese", "licked the bowl clean"."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from bot.reading import dates
+from bot.reading.amounts import CUPS, MASS, Amount
+from bot.reading.clauses import Clause
+from bot.reading.work import Work
+from core.entries import Meal, Treat
+
+_BESIDE = frozenset({"before", "after", "pre", "post", "b4", "until", "since", "between"})
+_HALVES = {"am": "breakfast", "pm": "dinner"}
+
+
+@dataclass(slots=True)
+class _Bowl:
+    clause: Clause
+    dogs: tuple[str, ...]
+    entry: Meal
+
+
+def read(work: Work) -> None:
+    """Takes the meals and the treats out of the message."""
+    bowls: list[_Bowl] = []
+    meal_said: str | None = None
+    unit_said: str | None = None
+    header = _header(work)
+    for k, c in enumerate(work.clauses):
+        meal = _meal_name(work, c)
+        if c.sep in ("line",) and not header:
+            meal_said = None
+        if meal is not None:
+            if not c.ask:
+                meal_said = meal
+        if c.ask:
+            continue
+        if _treat(work, c, meal):
+            continue
+        bowl = _bowl(work, c, k, meal, meal_said if (bowls or header) else None, header, unit_said)
+        if bowl is None:
+            continue
+        if bowl.entry.unit:
+            unit_said = bowl.entry.unit
+        _merge(work, bowls, bowl)
+    for b in bowls:
+        for name in b.dogs:
+            work.put(replace(b.entry, dog=name, said=work.said(b.clause).strip()), b.clause)
+
+
+def _header(work: Work) -> bool:
+    """'dinner: nug 150g biscuit 150g': a meal's name over a list."""
+    first = work.clauses[0]
+    return (
+        not first.named
+        and work.where(first, "meal") >= 0
+        and len(work.clauses) > 1
+        and work.clauses[1].sep in (":", "line", "-", "–", "—", ",", "=")
+    )
+
+
+def _meal_name(work: Work, c: Clause) -> str | None:
+    words = work.words
+    best = None
+    for i in range(c.lo, c.hi):
+        tag = words.tags[i].get("meal")
+        if tag is None:
+            continue
+        if any(m.i <= i < m.end and m.kind == "name" for m in c.mentions):
+            continue
+        lead = words.w[i - 1] if i > c.lo else ""
+        second = words.w[i - 2] if i - 1 > c.lo else ""
+        if lead in _BESIDE or (second in _BESIDE and lead in ("her", "his", "their", "the", "my")):
+            continue
+        if words.w[i] in ("tea", "teas") and lead in ("cup", "of", "iced", "green", "herbal", "my", "our"):
+            continue
+        if best is None or tag[0] == "bedtime":
+            best = tag[0]
+    return best
+
+
+def _treat(work: Work, c: Clause, meal: str | None) -> bool:
+    """Posts a treat; true where the clause was about one."""
+    words = work.words
+    i = _treat_word(work, c)
+    if i < 0:
+        return False
+    which, n = words.tags[i]["treat"]
+    food_amount = next((a for a in c.amounts if a.unit in CUPS or a.unit in ("g", "oz")), None)
+    named_treat = any(words.w[j] in ("treat", "treats") for j in range(c.lo, c.hi))
+    if meal is not None and not named_treat and (which != "one" or work.where(c, "food") >= 0 or food_amount):
+        return False
+    if meal == "bedtime" and words.tags[i]["treat"][0] and words.w[i] in ("snack", "snacks"):
+        return False
+    if which == "mass" and not named_treat and meal is None and work.where(c, "fed") >= 0 and food_amount is None:
+        return False
+    if work.shut(c, i) or c.joke or c.quote:
+        return True
+    if _swallowed(work, c):
+        return False
+    given = (
+        work.where(c, "give", "fed", "eaten", "swallow") >= 0
+        or (bool(c.amounts) and bool(c.dogs))
+        or (bool(c.named) and _plain_list(work, c, i))
+        or work.topic == "treat"
+        or _earlier_giving(work, c)
+    )
+    if not given:
+        return False
+    amount, unit = _pieces(work, c, i, which, n)
+    if food_amount is not None:
+        amount, unit = _food_amount(food_amount)
+    if work.where(c, "s total") >= 0 and work.where(c, "s each") < 0 and len(c.dogs) > 1:
+        amount = unit = None
+    on = work.day(c)
+    clock = dates.clock_in(words, c.lo, c.hi, c.amounts)
+    c.topic = "treat"
+    dogs = work.whom(c, "treat")
+    if not dogs:
+        if c.human and c.pronoun is None and not c.unsure:
+            return True
+        work.no_dog(c, Treat(dog="", on=on, amount=amount, unit=unit), sure=words.w[i] not in ("biscuit", "biscuits"))
+        return True
+    for name in dogs:
+        work.put(Treat(dog=name, on=on, amount=amount, unit=unit, clock=clock), c)
+    return True
+
+
+def _earlier_giving(work: Work, c: Clause) -> bool:
+    k = work.clauses.index(c)
+    return k > 0 and work.clauses[k - 1].sentence == c.sentence and work.clauses[k - 1].topic == "treat"
+
+
+def _plain_list(work: Work, c: Clause, i: int) -> bool:
+    extra = [j for j in range(c.lo, c.hi) if work.words.kind[j] == "w" and not work.words.tags[j]]
+    return not extra and i > c.mentions[0].i
+
+
+def _treat_word(work: Work, c: Clause) -> int:
+    words = work.words
+    best = -1
+    for i in range(c.lo, c.hi):
+        if "treat" in words.tags[i] and not any(m.i <= i < m.end for m in c.mentions):
+            if (words.w[i] in ("treat", "treats") and i > c.lo and words.w[i - 1] in ("what", "such")) or (
+                words.w[i] == "treat"
+                and i > c.lo
+                and words.w[i - 1] == "a"
+                and i > c.lo + 1
+                and words.w[i - 2] == "what"
+            ):
+                continue
+            if (
+                words.w[i] == "treat"
+                and (i + 1 < c.hi and words.w[i + 1] in ("for", "to", "yourself", "with"))
+                and (i == c.lo or words.w[i - 1] not in ("a", "one", "his", "her"))
+            ):
+                continue
+            if best < 0 or words.tags[i]["treat"][1] > words.tags[best]["treat"][1]:
+                best = i
+    return best
+
+
+def _pieces(work: Work, c: Clause, i: int, which: str, n: int) -> tuple[float | None, str | None]:
+    """How many pieces: the number before the treat, "a" is one, "some" says nothing."""
+    words = work.words
+    near = [
+        a
+        for a in c.amounts
+        if a.unit is None and a.other in (None, "things") and a.end <= i and i - a.end <= 3 and not a.ordinal
+    ]
+    if near:
+        return near[-1].value, "piece"
+    after = [a for a in c.amounts if a.unit is None and a.other is None and a.i >= i + n and not a.clock and a.whole]
+    lead = [words.w[j] for j in range(max(c.lo, i - 4), i)]
+    if any(
+        w in ("some", "few", "several", "many", "lots", "more", "any", "handful", "loads", "the") for w in lead
+    ) and (which != "one"):
+        if "couple" in lead:
+            return 2.0, "piece"
+        return None, None
+    if which == "one":
+        return 1.0, "piece"
+    if after and which == "many" and after[0].i - (i + n) <= 2:
+        return after[0].value, "piece"
+    if which == "mass" and any(
+        w in ("bit", "piece", "cube", "slice", "lump", "chunk", "sliver", "scrap", "nibble", "morsel", "tiny")
+        for w in lead
+    ):
+        return 1.0, "piece"
+    return None, None
+
+
+def _swallowed(work: Work, c: Clause) -> bool:
+    """Stolen and dangerous things are signs, not treats."""
+    i = work.where(c, "swallow")
+    if i < 0:
+        return False
+    return work.words.w[i] in (
+        "swallowed",
+        "stole",
+        "stolen",
+        "pinched",
+        "nicked",
+        "got into",
+        "raided",
+        "snatched",
+        "ingested",
+        "snaffled",
+        "nabbed",
+    )
+
+
+def _food_amount(a: Amount) -> tuple[float | None, str | None]:
+    if a.unit in CUPS:
+        return round(a.value * CUPS[a.unit], 5), "cup"
+    if a.unit == "can":
+        return a.value, "can"
+    if a.kg is not None and a.unit in MASS and a.unit != "stone":
+        return round(a.kg * 1000, 2), "g"
+    return None, None
+
+
+def _bowl(
+    work: Work, c: Clause, k: int, meal: str | None, meal_before: str | None, header: bool, unit_said: str | None
+) -> _Bowl | None:
+    words = work.words
+    eaten_at = _eaten_word(work, c)
+    eaten = words.tags[eaten_at]["eaten"][0] if eaten_at >= 0 else None
+    fed_at = _fed_word(work, c)
+    food = _food_word(work, c)
+    give = work.where(c, "give")
+    amounts = [
+        a
+        for a in c.amounts
+        if (a.unit in CUPS or a.unit == "can" or (a.kg is not None and a.unit != "stone"))
+        and a.other is None
+        and not a.sign
+    ]
+    topic = meal is not None or (header and meal_before is not None) or work.topic == "meal"
+    if eaten is not None and not _eating(work, c, eaten_at, topic, bool(meal_before), food):
+        eaten = None
+    sure = (
+        fed_at >= 0
+        and words.tags[fed_at]["fed"][0] == "did"
+        and (
+            _fed_alone(words.w[fed_at], words.tags[fed_at]["fed"][1]) or meal is not None or food >= 0 or bool(amounts)
+        )
+    )
+    served = give >= 0 and (meal is not None or (food >= 0 and (bool(amounts) or _served(words.w, food))))
+    amounted = bool(amounts) and (topic or food >= 0) and not _weighing(work, c, amounts, meal)
+    if amounts and amounts[0].unit in (*CUPS, "can") and (c.dogs or work.topic == "meal") and not c.elsewhere:
+        amounted = True
+    done = meal is not None and work.done(c) and (bool(c.dogs)) and (c.hi - c.lo) <= 8
+    bare = None
+    if not amounts and header and c.how in ("own", "list") and unit_said:
+        bare = next((a for a in c.amounts if a.unit is None and a.other is None and a.of is None), None)
+        amounted = amounted or bare is not None
+    if not (eaten or sure or served or amounted or done):
+        return None
+    if _harm(work, c) and meal is None and eaten is None:
+        return None
+    at = min(
+        i
+        for i in (
+            eaten_at if eaten else -1,
+            fed_at if sure else -1,
+            give if served else -1,
+            amounts[0].i if amounts else -1,
+            work.where(c, "meal") if done else -1,
+            c.hi,
+        )
+        if i >= 0
+    )
+    if c.joke or c.quote or c.wish or c.near or c.ask:
+        return None
+    if eaten is None and work.shut(c, at, naming=done):
+        if not (eaten is None and _neg_none(work, c, at, meal)):
+            return None
+        eaten = "none"
+    elif eaten is not None and 0 <= c.plan_at < at:
+        return None
+    if eaten is not None and eaten != "none" and 0 <= c.neg_at < eaten_at:
+        eaten = (
+            "none"
+            if eaten == "all" and words.w[c.neg_at] in ("never", "not", "didnt", "hasnt", "wouldnt") and False
+            else "some"
+        )
+    if c.elsewhere and not c.named and c.how != "carried" and not meal:
+        return None
+    amount: float | None = None
+    unit: str | None = None
+    if amounts:
+        amount, unit = _food_amount(amounts[0])
+        if eaten in ("some",) and _left(words.w, amounts[0].i) and not sure and not served:
+            amount = unit = None
+    elif bare is not None and unit_said:
+        amount, unit = bare.value, unit_said
+    dogs = work.whom(c, "meal")
+    if work.where(c, "s total") >= 0 and work.where(c, "s each") < 0 and len(dogs) > 1:
+        amount = unit = None
+    name = meal or meal_before
+    if meal is None and meal_before is None and eaten is not None:
+        name = _meal_around(work, c)
+    on = work.day(c)
+    entry = Meal(
+        dog="",
+        on=on,
+        meal=name,
+        amount=amount,
+        unit=unit,
+        eaten=eaten,
+        clock=dates.clock_in(words, c.lo, c.hi, c.amounts),
+    )
+    if not dogs:
+        if c.human and c.pronoun is None and not c.unsure and work.topic != "meal":
+            return None
+        kept = sure and words.w[fed_at].startswith("fed") and c.pronoun is not None
+        if c.pronoun is None and not c.unsure:
+            return None
+        work.no_dog(c, entry, sure=kept or (food >= 0 and not c.human))
+        return None
+    c.topic = "meal"
+    dogs = tuple(n for n in dogs if not _left_out(work, c, n))
+    return _Bowl(c, dogs, entry) if dogs else None
+
+
+def _meal_around(work: Work, c: Clause) -> str | None:
+    """The meal named in the same sentence, where this clause only says how it was eaten."""
+    for o in work.clauses:
+        if o.sentence == c.sentence and o is not c and not o.ask:
+            name = _meal_name(work, o)
+            if name is not None and (not o.named or set(o.named) & set(c.dogs) or o.lo < c.lo):
+                return name
+    return None
+
+
+def _left_out(work: Work, c: Clause, name: str) -> bool:
+    dog = work.kennel.dog(name)
+    return (
+        dog is not None
+        and c.group in ("all", "pups", "girls", "boys")
+        and dog.is_newborn(work.today)
+        and (name not in c.named and not work._box(c))
+    )
+
+
+def _fed_word(work: Work, c: Clause) -> int:
+    words = work.words
+    best = -1
+    for i in range(c.lo, c.hi):
+        if "fed" in words.tags[i] and words.tags[i]["fed"][0] == "did":
+            if words.w[i] == "fed" and i + 1 < c.hi and words.w[i + 1] == "up":
+                continue
+            if best < 0 or (
+                _fed_alone(words.w[i], words.tags[i]["fed"][1])
+                and not _fed_alone(words.w[best], words.tags[best]["fed"][1])
+            ):
+                best = i
+    return best
+
+
+def _fed_alone(word: str, n: int) -> bool:
+    return word in (
+        "fed",
+        "ate",
+        "eaten",
+        "breakfasted",
+        "bottle",
+        "tube",
+        "munched",
+        "suckled",
+        "eats",
+        "hand",
+        "spoon",
+        "topped",
+        "ive",
+        "all",
+    ) or (n > 1 and word in ("been", "was", "were", "bowls", "has", "done", "did"))
+
+
+def _served(w: list[str], food: int) -> bool:
+    return w[food] in (
+        "kibble",
+        "mince",
+        "raw",
+        "tripe",
+        "gruel",
+        "mush",
+        "bowl",
+        "bowls",
+        "bottle",
+        "food",
+        "dinner",
+        "formula",
+        "meal",
+        "feed",
+        "wet",
+        "replacer",
+    )
+
+
+def _food_word(work: Work, c: Clause) -> int:
+    words = work.words
+    for i in range(c.lo, c.hi):
+        if "food" in words.tags[i] and not any(m.i <= i < m.end for m in c.mentions):
+            return i
+    return -1
+
+
+def _eaten_word(work: Work, c: Clause) -> int:
+    words = work.words
+    best = -1
+    for i in range(c.lo, c.hi):
+        if "eaten" in words.tags[i]:
+            if best < 0 or words.tags[i]["eaten"][1] > words.tags[best]["eaten"][1]:
+                best = i
+    return best
+
+
+_PLAIN_EATEN = frozenset(
+    {
+        "finished",
+        "cleared",
+        "skipped",
+        "ignored",
+        "demolished",
+        "inhaled",
+        "refused",
+        "scoffed",
+        "emptied",
+        "cleaned",
+        "half",
+        "left",
+        "only",
+        "nothing",
+        "downed",
+        "managed",
+        "declined",
+        "rejected",
+        "a",
+        "the",
+        "all",
+        "wolfed",
+        "devoured",
+        "some",
+        "most",
+        "none",
+        "had",
+        "wouldnt",
+        "didnt",
+        "so",
+        "few",
+        "not",
+        "vacuumed",
+        "nose",
+        "empty",
+        "wandered",
+        "walked",
+        "every",
+        "ate",
+        "eaten",
+        "refuses",
+        "never",
+        "untouched",
+        "turned",
+        "no",
+        "couldnt",
+        "hasnt",
+        "barely",
+        "hardly",
+        "crushed",
+        "smashed",
+        "one",
+        "two",
+        "doesnt",
+        "wasnt",
+        "zero",
+        "down",
+    }
+)
+
+
+def _eating(work: Work, c: Clause, at: int, topic: bool, before: bool, food: int) -> bool:
+    """True where the words tell of a bowl and not of a walk, a tablet or a person."""
+    words = work.words
+    if topic or food >= 0 or before:
+        return True
+    w, n = words.w[at], words.tags[at]["eaten"][1]
+    said = words.w[at : at + n]
+    if any(
+        x
+        in (
+            "bowl",
+            "bowls",
+            "plate",
+            "dish",
+            "food",
+            "hungry",
+            "appetite",
+            "eat",
+            "eating",
+            "mouthful",
+            "mouthfuls",
+            "scrap",
+            "crumb",
+            "bite",
+            "bites",
+            "nibbled",
+            "picked",
+            "pecked",
+            "picking",
+        )
+        for x in said
+    ):
+        return True
+    if w in ("ate", "eaten") and n > 1:
+        return not _harm(work, c)
+    if w in (
+        "licked",
+        "wolfed",
+        "hoovered",
+        "gobbled",
+        "polished",
+        "devoured",
+        "scoffed",
+        "nibbled",
+        "guzzled",
+        "snarfed",
+        "barely",
+        "hardly",
+    ) and not _harm(work, c):
+        return True
+    return _meal_around(work, c) is not None or work.topic == "meal"
+
+
+def _harm(work: Work, c: Clause) -> bool:
+    words = work.words
+    return any(
+        "harm" in words.tags[i]
+        and "food" not in words.tags[i]
+        and "treat" not in words.tags[i]
+        and not any(m.i <= i < m.end for m in c.mentions)
+        for i in range(c.lo, c.hi)
+    )
+
+
+def _neg_none(work: Work, c: Clause, at: int, meal: str | None) -> bool:
+    """'never touched her dinner' is a bowl left; 'not fed yet' is no bowl."""
+    words = work.words
+    if not (0 <= c.neg_at < at) or (c.plan_at >= 0 and c.plan_at < at):
+        return False
+    fed = work.where(c, "fed")
+    return (
+        fed >= 0
+        and words.w[fed] in ("ate", "eaten", "eats", "eat")
+        and words.w[c.neg_at] in ("hasnt", "not", "never", "didnt", "havent", "isnt")
+        and "yet" not in words.w[c.lo : c.hi]
+    )
+
+
+def _weighing(work: Work, c: Clause, amounts: list[Amount], meal: str | None) -> bool:
+    """'Pepper 7.4 kg before breakfast' is a weight; 'pepper breakfast 150 g' is a bowl."""
+    a = amounts[0]
+    if a.unit in CUPS or a.unit == "can":
+        return False
+    if meal is None and work.where(c, "weigh") >= 0:
+        return True
+    return work.where(c, "weigh") >= 0 and _weigh_strong(work, c)
+
+
+def _weigh_strong(work: Work, c: Clause) -> bool:
+    i = work.where(c, "weigh")
+    return work.words.w[i].startswith("weigh")
+
+
+def _left(w: list[str], i: int) -> bool:
+    return i > 0 and w[i - 1] in ("left", "about", "only", "ate", "of", "leaving")
+
+
+def _merge(work: Work, bowls: list[_Bowl], new: _Bowl) -> None:
+    """Puts together what two clauses say of the same bowl ("had his tea and licked the bowl clean")."""
+    for b in bowls:
+        if b.dogs != new.dogs and not (new.clause.how == "carried" and set(new.dogs) == set(b.dogs)):
+            continue
+        if b.entry.on != new.entry.on:
+            continue
+        a, e = b.entry, new.entry
+        if a.meal and e.meal and a.meal != e.meal:
+            continue
+        if (a.amount is not None and e.amount is not None) or (
+            a.eaten and e.eaten and a.eaten != e.eaten and not (new.clause.sentence - b.clause.sentence <= 1)
+        ):
+            continue
+        if new.clause.whens and not b.clause.whens and new.entry.on == work.today and e.meal is None and a.meal is None:
+            continue
+        b.entry = replace(
+            a,
+            meal=a.meal or e.meal,
+            amount=a.amount if a.amount is not None else e.amount,
+            unit=a.unit or e.unit,
+            eaten=e.eaten or a.eaten,
+            clock=a.clock or e.clock,
+        )
+        return
+    bowls.append(new)

@@ -1,0 +1,33 @@
+"""Whether a word is ordinary English, so that no typing slip turns it into a dog."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+import shared
+from bot.reading.lexicon import lexicon
+
+_ENDINGS = ("s", "es", "ed", "d", "ing", "er", "r", "est", "ly", "y", "ies", "ied")
+
+
+@cache
+def _listed() -> frozenset[str]:
+    path = Path(shared.__file__).parent / "phrases" / "ordinary_en.txt"
+    lines = path.read_text(encoding="utf-8").splitlines()
+    return frozenset(w for line in lines if not line.startswith("#") for w in line.split())
+
+
+def is_ordinary(word: str) -> bool:
+    """True for a common English word, also with an everyday ending."""
+    listed = _listed()
+    if word in listed or word in lexicon().root:
+        return True
+    for ending in _ENDINGS:
+        if word.endswith(ending) and len(word) - len(ending) >= 3:
+            stem = word[: -len(ending)]
+            if stem in listed or stem + "e" in listed or (ending in ("ies", "ied") and stem + "y" in listed):
+                return True
+            if len(stem) > 3 and stem[-1] == stem[-2] and stem[:-1] in listed:
+                return True
+    return False

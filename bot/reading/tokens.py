@@ -1,0 +1,118 @@
+"""A message's text tidied and cut into words, each with its place in the text and its meanings."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass, field
+
+from bot.reading.lexicon import Tags, lexicon
+
+MAX_CHARS = 4096  # the chat's own limit for one message; what is longer was not typed by a person
+MAX_WORDS = 700  # a 4,096-character message of ordinary English has about 700 words
+
+FRACTIONS = {"½": 0.5, "¼": 0.25, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3, "⅛": 0.125, "⅜": 0.375, "⅝": 0.625, "⅞": 0.875}
+
+# Letters with digits inside that are words: "any1", "b4", "2nite". Anything else is cut between digit and letter.
+_TEXTED = r"(?:any1|some1|every1|no1|b4|l8r|m8|gr8|2nite|2day|2moro|2morrow|4got|y/o)(?![^\W_])"
+_TOKEN = re.compile(
+    rf"(?P<texted>{_TEXTED})"
+    r"|(?P<number>\d{1,9}(?:[.,:]\d{1,6}){0,2}(?!\d))"
+    rf"|(?P<fraction>[{''.join(FRACTIONS)}])"
+    r"|(?P<word>[^\W\d_½¼¾⅓⅔⅛⅜⅝⅞]+(?:['’`´][^\W\d_]+)*['’]?)"
+    r"|(?P<line>\n+)"
+    r"|(?P<stop>[.!?…;]+)"
+    r"|(?P<mark>[,:()\[\]|/+&=°%£$€\"*~#@<>^–—-])"
+    r"|(?P<digits>\d+)"
+    r"|(?P<other>\S)",
+    re.IGNORECASE,
+)
+_UNSEEN = re.compile("[\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff\u00ad\ufe0f]")
+
+
+@dataclass(slots=True)
+class Words:
+    """A message as parallel lists: one place a word, number or mark.
+
+    Attributes:
+        text: the tidied text. w: the folded word, without apostrophes. kind: w (word), n (number), f (fraction),
+            p (mark), s (full stop and the like), l (line break), e (emoji or other).
+        start, end: places in `text`. owner: true where the word ended in 's or s' ("Nugget's").
+        tags: the meanings that start at this word.
+    """
+
+    text: str
+    w: list[str] = field(default_factory=list)
+    kind: list[str] = field(default_factory=list)
+    start: list[int] = field(default_factory=list)
+    end: list[int] = field(default_factory=list)
+    owner: list[bool] = field(default_factory=list)
+    tags: list[Tags] = field(default_factory=list)
+
+    def __len__(self) -> int:
+        return len(self.w)
+
+    def said(self, lo: int, hi: int) -> str:
+        """The sender's own words from place lo up to hi (not included)."""
+        if lo >= hi or lo >= len(self.w):
+            return ""
+        return self.text[self.start[lo] : self.end[min(hi, len(self.w)) - 1]]
+
+    def has(self, i: int, *meanings: str) -> bool:
+        """True where the word at i has one of these meanings."""
+        return 0 <= i < len(self.tags) and any(m in self.tags[i] for m in meanings)
+
+
+def tidy(text: str) -> str:
+    """The text in composed form, without what cannot be seen, cut to the longest message a person can send."""
+    text = unicodedata.normalize("NFC", text[:MAX_CHARS])
+    return _UNSEEN.sub("", text)[:MAX_CHARS]
+
+
+_KINDS = {
+    "texted": "w",
+    "word": "w",
+    "number": "n",
+    "digits": "n",
+    "fraction": "f",
+    "line": "l",
+    "stop": "s",
+    "mark": "p",
+    "other": "e",
+}
+
+
+def cut(text: str) -> Words:
+    """The words of a message with their meanings. Never raises, whatever the text."""
+    words = Words(tidy(text))
+    for m in _TOKEN.finditer(words.text):
+        group = m.lastgroup or "other"
+        kind = _KINDS[group]
+        word = m.group()
+        owner = False
+        if kind == "w":
+            word = word.casefold()
+            for mark in "’`´":
+                word = word.replace(mark, "'")
+            if word.endswith("'s") or (word.endswith("s'") and len(word) > 2):
+                owner = True
+            word = word.replace("'", "")
+        if len(words.w) >= MAX_WORDS:
+            break
+        words.w.append(word)
+        words.kind.append(kind)
+        words.start.append(m.start())
+        words.end.append(m.end())
+        words.owner.append(owner)
+    trie = lexicon()
+    root = trie.root
+    for i, word in enumerate(words.w):
+        tags: Tags = {}
+        if word in root:
+            trie.at(words.w, i, tags)
+        elif words.owner[i] and word[:-1] in root and word.endswith("s"):
+            # "the vet's": the owner's word itself; the s was cut with the apostrophe
+            if trie.root.get(word[:-1], {}).get(""):
+                tags.update({k: (v, 1) for k, v in trie.root[word[:-1]][""].items()})
+        words.tags.append(tags)
+    return words

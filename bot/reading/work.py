@@ -1,0 +1,215 @@
+"""The bench on which one message lies while the subjects' readers take their entries out of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from datetime import date
+
+from bot.reading.amounts import Amount
+from bot.reading.clauses import Clause
+from bot.reading.dogs import Roster
+from bot.reading.tokens import Words
+from core.entries import Doubt, Entry
+from core.roster import Dog, Kennel
+
+# Acts that fit a newborn, so that "everyone" and "all the pups" take newborns in (the reading format).
+FIT_NEWBORNS = frozenset({"weight", "wormer", "temperature"})
+
+
+@dataclass(slots=True)
+class Work:
+    """One message being read.
+
+    Attributes:
+        words, clauses, roster, kennel, today: what is read, and for which day and dogs.
+        found: entries with the clause that gave them. doubts: by what they are about.
+        before_dogs: finds the dogs that an earlier message gives (None where none does).
+        topic: what an earlier message asked for ("weight", "ears", …), "" otherwise.
+        notes: why something was left alone, for `--explain`.
+    """
+
+    words: Words
+    clauses: list[Clause]
+    roster: Roster
+    kennel: Kennel
+    today: date
+    found: list[tuple[Entry, Clause]] = field(default_factory=list)
+    doubts: list[Doubt] = field(default_factory=list)
+    before_dogs: Callable[[Clause], tuple[str, ...] | None] = lambda _c: None
+    topic: str = ""
+    used: set[int] = field(default_factory=set)
+    notes: list[str] = field(default_factory=list)
+
+    def said(self, c: Clause) -> str:
+        """The clause in the sender's own words."""
+        return self.words.said(c.lo, c.hi)
+
+    def where(self, c: Clause, *meanings: str) -> int:
+        """The first word of the clause with one of these meanings, -1 where none has."""
+        tags = self.words.tags
+        for i in range(c.lo, min(c.hi, len(tags))):
+            if tags[i]:
+                for m in meanings:
+                    if m in tags[i]:
+                        return i
+        return -1
+
+    def day(self, c: Clause, began: bool = False) -> date:
+        """The local day of what the clause says; with `began`, "since Sunday" counts too."""
+        own = [w for w in c.whens if not w.ahead and (c.plan_at < 0 or w.i < c.plan_at or w.on < self.today)]
+        pick = self._pick(own, began)
+        if pick is not None:
+            return pick
+        same = [o for o in self.clauses if o.sentence == c.sentence and o.whens and o is not c]
+        for o in sorted(same, key=lambda o: (o.lo > c.lo, abs(o.lo - c.lo))):
+            if o.plan_at >= 0 and (not o.whens or o.whens[0].i > o.plan_at):
+                continue
+            if o.lo > c.lo and (o.saying and o.amounts != [] and o.named):
+                continue
+            if o.lo > c.lo and o.first_saying >= 0 and o.named and o.named != c.named:
+                continue
+            pick = self._pick([w for w in o.whens if not w.ahead], began)
+            if pick is not None:
+                return pick
+        first = self.clauses[0]
+        if first.whens and not first.saying and first is not c and first.plan_at < 0:
+            pick = self._pick([w for w in first.whens if not w.ahead], False)
+            if pick is not None:
+                return pick
+        return self.today
+
+    def _pick(self, whens: list, began: bool) -> date | None:  # type: ignore[type-arg]
+        for w in whens:
+            if w.on > self.today:
+                continue
+            if w.since and not began:
+                continue
+            return w.on  # type: ignore[no-any-return]
+        return None
+
+    def shut(self, c: Clause, i: int, naming: bool = False) -> bool:
+        """True where what stands at word i is not told as having happened (asked, wished, planned, denied …).
+
+        Args:
+            naming: the word only names the thing ("bath"); a plan after it counts too ("bath tomorrow").
+        """
+        if c.ask or c.wish or c.quote or c.near:
+            return True
+        if 0 <= c.neg_at < i:
+            return True
+        return bool(c.plan_at >= 0 and (c.plan_at < i or naming))
+
+    def whom(self, c: Clause, kind: str) -> tuple[str, ...]:
+        """The dogs that the clause is about, for an entry of that kind; empty where none is known."""
+        dogs = c.dogs
+        if not dogs and not c.newborns and not c.unsure:
+            found = self.before_dogs(c)
+            if found:
+                c.dogs, c.how = found, "before"
+                dogs = found
+        if c.newborns and (kind in FIT_NEWBORNS or not c.dogs or self._box(c)):
+            dogs = tuple(dict.fromkeys((*dogs, *c.newborns)))
+        return dogs
+
+    def _box(self, c: Clause) -> bool:
+        """True where the words of the clause or its sentence take in newborns by name."""
+        return (
+            any(o.sentence == c.sentence and any(m.group == "newborns" for m in o.mentions) for o in self.clauses)
+            or c.group == "newborns"
+        )
+
+    def dogs(self, c: Clause, kind: str) -> list[Dog]:
+        """The same as roster dogs."""
+        return [d for d in (self.kennel.dog(n) for n in self.whom(c, kind)) if d is not None]
+
+    def put(self, entry: Entry, c: Clause) -> None:
+        """Keeps an entry, with its words."""
+        if entry.said == "":
+            entry = replace(entry, said=self.said(c).strip())
+        self.found.append((entry, c))
+
+    def doubt(self, about: str, entry: Entry | None, c: Clause, choices: tuple[str, ...] = ()) -> None:
+        """Asks back, once for each `about`."""
+        if all(d.about != about for d in self.doubts):
+            self.doubts.append(Doubt(about=about, entry=entry, choices=choices, said=self.said(c).strip()))
+
+    def no_dog(self, c: Clause, entry: Entry, sure: bool) -> None:
+        """A record without a dog: asked back where it can only be one of ours, left alone otherwise.
+
+        Args:
+            sure: the words themselves belong to dogs ("wormed", "nails clipped").
+        """
+        if (
+            c.unsure
+            or self._unsure_near(c)
+            or (c.pronoun is not None and sure)
+            or (sure and not c.human and not c.elsewhere)
+        ):
+            if c.other or (c.elsewhere and not c.unsure):
+                return
+            names = tuple(self._likely())
+            self.doubt("dog", entry, c, names)
+
+    def _unsure_near(self, c: Clause) -> bool:
+        return any(o.unsure and abs(o.sentence - c.sentence) <= 1 for o in self.clauses)
+
+    def _likely(self) -> list[str]:
+        return [n for c in self.clauses for n in c.named]
+
+    def done(self, c: Clause) -> bool:
+        """True where the clause (or the one joined to it) says that something was done."""
+        for o in self.clauses:
+            if o is c or (
+                o.sentence == c.sentence and abs(self.clauses.index(o) - self.clauses.index(c)) <= 1 and not o.saying
+            ):
+                for i in range(o.lo, o.hi):
+                    if self.words.w[i] in _DONE or "give" in self.words.tags[i] or "fix yes" in self.words.tags[i]:
+                        return True
+                    if self.words.w[i] in _TICKS:
+                        return True
+        after = c.hi
+        return after < len(self.words) and self.words.w[after] in _TICKS
+
+
+_DONE = frozenset(
+    {
+        "did",
+        "done",
+        "had",
+        "got",
+        "gave",
+        "given",
+        "has",
+        "finished",
+        "complete",
+        "completed",
+        "all",
+        "went",
+        "sorted",
+        "took",
+        "survived",
+        "enjoyed",
+        "loved",
+        "hated",
+        "tolerated",
+        "after",
+        "needed",
+        "managed",
+        "been",
+        "dun",
+        "dne",
+        "through",
+        "today",
+    }
+)
+_TICKS = frozenset("✅✔☑👍💪✓")
+
+
+def amount_before(c: Clause, i: int) -> Amount | None:
+    """The amount of the clause that ends right before word i (an adjective may stand between)."""
+    best = None
+    for a in c.amounts:
+        if a.end <= i and i - a.end <= 3:
+            best = a
+    return best
