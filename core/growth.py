@@ -17,7 +17,7 @@ from core.ledger import Ledger
 from core.line import Expected, expect
 from core.roster import Dog, Kennel
 from core.trend import Gain, gain_between, previous_of, warnings_of
-from core.weighings import Weighing, carrying, daily
+from core.weighings import Weighing, daily
 from shared.tables import facts
 
 MERGE_ABOVE = 32  # more daily weighings than this are merged into spans of 5 % of the age: the same answer, sooner
@@ -126,7 +126,7 @@ def assess(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> Growth:
     if age < 0:
         return Growth(dog=dog.name, on=on, age_days=age, caution=("not_born",))
     weighings = daily(dog, ledger, on)
-    story = _Story(dog, ledger, expect(dog, ledger, kennel, on), weighings)
+    story = _Story(dog, expect(dog, ledger, kennel, on), weighings)
     curve = story.curve
     last = weighings[-1] if weighings else None
     expected_kg, low, high = story.known(sum(w.on < on for w in weighings)).forecast(on)
@@ -205,22 +205,23 @@ def curve_of(
 ) -> Curve:
     """The dog's curve as known on a day, its parameters a posterior mode with a normal about it (Laplace)."""
     found = daily(dog, ledger, on) if weighings is None else weighings
-    return _curve(dog, ledger, expect(dog, ledger, kennel, on), found)
+    return _curve(dog, expect(dog, ledger, kennel, on), found)
 
 
 class _Story:
     """The dog's curve as it was known after each weighing; works only inside `assess`."""
 
-    def __init__(self, dog: Dog, ledger: Ledger, expected: Expected, weighings: Sequence[Weighing]) -> None:
-        self.dog, self.ledger, self.expected, self.weighings = dog, ledger, expected, weighings
-        self.curve = _curve(dog, ledger, expected, weighings)
+    def __init__(self, dog: Dog, expected: Expected, weighings: Sequence[Weighing]) -> None:
+        self.dog, self.expected, self.weighings = dog, expected, weighings
+        self._made: dict[tuple[date, int], Reading] = {}  # the same spans of days come back in each fit
+        self.curve = _curve(dog, expected, weighings, None, self._made)
         self._known = {len(weighings): self.curve}
 
     def known(self, count: int) -> Curve:
         """The curve by the first so many weighings."""
         if count not in self._known:
             start = self.curve.blend if self.curve.used else None
-            self._known[count] = _curve(self.dog, self.ledger, self.expected, self.weighings[:count], start)
+            self._known[count] = _curve(self.dog, self.expected, self.weighings[:count], start, self._made)
         return self._known[count]
 
     def _near(self, count: int) -> Curve:
@@ -228,7 +229,7 @@ class _Story:
         if count in self._known or not self.curve.used:
             return self.known(count)
         best = Blend(fits=((1.0, self.curve.blend.best),))
-        return _curve(self.dog, self.ledger, self.expected, self.weighings[:count], best)
+        return _curve(self.dog, self.expected, self.weighings[:count], best, self._made)
 
     def gain(self, count: int) -> Gain | None:
         """The gain to the last of the first so many weighings, beside what the curve, as known before, expected."""
@@ -248,19 +249,26 @@ class _Story:
 
 
 def _curve(
-    dog: Dog, ledger: Ledger, expected: Expected, weighings: Sequence[Weighing], start: Blend | None = None
+    dog: Dog,
+    expected: Expected,
+    weighings: Sequence[Weighing],
+    start: Blend | None = None,
+    made: dict[tuple[date, int], Reading] | None = None,
 ) -> Curve:
     rules = facts("growth")
     noise = rules["noise"]
-    used = tuple(
-        w
-        for w in weighings
-        if dog.age_days(w.on) >= rules["curve"]["fit_from_day"] and not carrying(dog, ledger, w.on)
-    )
+    since = dog.born + timedelta(days=rules["curve"]["fit_from_day"])
+    used = tuple(w for w in weighings if w.on >= since and not w.carrying)
     if not used:
         usual = sum(share * drift**2 for share, drift in zip(noise["drift_share"], noise["drift"], strict=True))
         return Curve(dog=dog, expected=expected, blend=prior_only(expected.prior, usual), used=())
-    readings = [_reading(dog, expected, group) for group in _groups(dog, used)]
+    made = {} if made is None else made
+    readings = []
+    for group in _groups(dog, used):
+        key = group[0].on, len(group)
+        if key not in made:
+            made[key] = _reading(dog, expected, group)
+        readings.append(made[key])
     noises = [
         (
             share,
@@ -286,19 +294,22 @@ def _groups(dog: Dog, used: Sequence[Weighing]) -> list[list[Weighing]]:
     if len(used) <= MERGE_ABOVE:
         return [[w] for w in used]
     groups: list[list[Weighing]] = []
-    single = used[-1].on - timedelta(days=KEEP_DAYS)
+    single, born = (used[-1].on - timedelta(days=KEEP_DAYS)).toordinal(), dog.born.toordinal()
+    first = 0
     for w in used:
-        if groups and w.on <= single and (w.on - groups[-1][0].on).days < max(1.0, 0.05 * dog.age_days(w.on)):
+        day = w.on.toordinal()
+        if groups and day <= single and day - first < max(1.0, 0.05 * (day - born)):
             groups[-1].append(w)
         else:
             groups.append([w])
+            first = day
     return groups
 
 
 def _reading(dog: Dog, expected: Expected, group: Sequence[Weighing]) -> Reading:
     noise = facts("growth")["noise"]
     day = sum(dog.age_days(w.on) for w in group) / len(group)
-    kg = group[0].middle_kg if len(group) == 1 else exp(median(log(w.middle_kg) for w in group))
+    kg = group[0].middle_kg if len(group) == 1 else median(w.middle_kg for w in group)
     variance = noise["reading"] ** 2 + (noise["scale_step_kg"] / kg) ** 2
     variance *= (pi / 2 if len(group) > 2 else 1.0) / len(group)  # pi/2: a median's variance over a mean's
     return Reading(day=day, x=expected.u(day), y=log(kg), variance=variance + _early(day) ** 2)

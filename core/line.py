@@ -10,7 +10,7 @@ from core.curve import Shape, reference
 from core.fit import Prior
 from core.ledger import Ledger
 from core.roster import Dog, Kennel
-from core.weighings import Weighing, carrying, daily, grown_kg
+from core.weighings import Weighing, daily, grown_kg
 from shared.tables import facts, number, table
 
 
@@ -133,7 +133,7 @@ def own_line(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> tuple[GrownD
             for w in daily(other, ledger, on)
             if rules["fit_from_day"] <= other.age_days(w.on) < rules["own_line_grown_day"]
             and w.middle_kg < 0.985 * adult
-            and not carrying(other, ledger, w.on)
+            and not w.carrying
         ]
         pace = _pace(other, young, adult) if len(young) >= rules["own_line_weights"] else None
         grown.append(GrownDog(dog=other.name, adult_kg=adult, ln_pace=pace and pace[0], shift=pace and pace[1]))

@@ -11,7 +11,7 @@ from statistics import median
 from core.entries import Sign
 from core.ledger import Ledger
 from core.roster import Dog
-from core.weighings import Weighing, carrying
+from core.weighings import Weighing
 from shared.tables import facts
 
 
@@ -28,19 +28,21 @@ class Gain:
 
     @property
     def ratio(self) -> float | None:
-        """Gain over expected gain; None where hardly any (under 0.5 g a day) is expected."""
-        return self.g_per_day / self.expected_g_per_day if self.expected_g_per_day > 0.5 else None
+        """Gain over expected gain; None where no more is expected than two readings may differ by chance."""
+        least = float(facts("growth")["trend"]["least_expected_se"]) * self.se_g_per_day
+        return self.g_per_day / self.expected_g_per_day if self.expected_g_per_day > least else None
 
 
 def previous_of(dog: Dog, weighings: Sequence[Weighing]) -> Weighing | None:
-    """The weighing that the last one is compared with: the newest at least six days before it, else the oldest
-    within these days; for a newborn the one before. None where there is only one."""
+    """The weighing that the last one is compared with: the newest at least six days before it (13 from six months of
+    age, 27 from nine), else the oldest within these days; for a newborn the one before. None where there is one."""
     if len(weighings) < 2:
         return None
     last = weighings[-1]
     if dog.is_newborn(last.on):
         return weighings[-2]
-    window = facts("growth")["trend"]["window_days"]
+    age = dog.age_days(last.on)
+    window = [days for since, days in facts("growth")["trend"]["windows"] if age >= since][-1]
     far = [w for w in weighings[:-1] if (last.on - w.on).days >= window]
     return far[-1] if far else weighings[0]
 
@@ -74,11 +76,11 @@ def warnings_of(
     if not weighings:
         return ()
     last = weighings[-1]
-    if carrying(dog, ledger, last.on):
+    if last.carrying:
         return ()
     age = dog.age_days(last.on)
     if age >= facts("growth")["curve"]["grown_day"]:
-        return _grown(dog, ledger, weighings, over_pct)
+        return _grown(weighings, over_pct)
     if dog.is_newborn(last.on):
         return ()  # core.newborn watches these, to the gram
     keys = [
@@ -103,12 +105,13 @@ def _loss(dog: Dog, ledger: Ledger, weighings: Sequence[Weighing], gain: Gain | 
     if last.kg <= steps[-2].kg * (1 - rule["losing_pct"] / 100):
         keys.append("losing")
 
-    least = float(rule["flat_below"]) * expected
 
     def flat(a: Weighing, b: Weighing) -> bool:
-        return (b.kg - a.kg) / (b.on - a.on).days * 1000 <= least
+        step = gain_between(a, b, expected * (b.on - a.on).days / 1000)
+        telling = step.expected_g_per_day > rule["least_expected_se_flat"] * step.se_g_per_day
+        return bool(telling and step.g_per_day <= rule["flat_below"] * expected)
 
-    if expected > 0.5 and flat(steps[-2], steps[-1]):
+    if flat(steps[-2], steps[-1]):
         twice = len(steps) > 2 and flat(steps[-3], steps[-2])
         if dog.age_days(last.on) < rule["flat_vet_before_day"] or _ill(dog, ledger, last.on):
             keys.append("flat_vet")
@@ -178,11 +181,11 @@ def _odd(weighings: Sequence[Weighing], gain: Gain | None, trust: float | None) 
     return sure and trust is not None and trust < 0.5
 
 
-def _grown(dog: Dog, ledger: Ledger, weighings: Sequence[Weighing], over_pct: float | None) -> tuple[str, ...]:
+def _grown(weighings: Sequence[Weighing], over_pct: float | None) -> tuple[str, ...]:
     """A grown dog: unplanned loss in a month or half a year, and three weigh-ins off its own lean weight."""
     rule = facts("growth")["grown"]
     last, keys = weighings[-1], []
-    counted = [w for w in weighings if not carrying(dog, ledger, w.on)]
+    counted = [w for w in weighings if not w.carrying]
     for days, pct, key in ((31, rule["loss_month_pct"], "lost_in_month"),
                            (183, rule["loss_half_year_pct"], "lost_in_half_year")):
         then = [w.kg for w in counted if 0 < (last.on - w.on).days <= days]

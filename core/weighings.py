@@ -13,11 +13,13 @@ from core.roster import Dog, Kennel
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weighing:
-    """The weight of one day in kilograms: `kg` the day's last reading, `middle_kg` the median of all of that day."""
+    """The weight of one day in kilograms: `kg` the day's last reading, `middle_kg` the median of all of that day;
+    `carrying` where it is that of pregnancy or nursing."""
 
     on: date
     kg: float
     middle_kg: float
+    carrying: bool = False
 
 
 def daily(dog: Dog, ledger: Ledger, on: date) -> tuple[Weighing, ...]:
@@ -30,7 +32,16 @@ def daily(dog: Dog, ledger: Ledger, on: date) -> tuple[Weighing, ...]:
     known = dog.last_weight
     if known is not None and known.kg > 0 and dog.born <= known.on <= on:
         days.setdefault(known.on, [known.kg])
-    return tuple(Weighing(on=d, kg=kgs[-1], middle_kg=median(kgs)) for d, kgs in sorted(days.items()))
+    spans = _carrying_spans(dog, ledger) if days else ()
+    return tuple(
+        Weighing(
+            on=d,
+            kg=kgs[-1],
+            middle_kg=kgs[0] if len(kgs) == 1 else median(kgs),
+            carrying=any(start <= d <= end for start, end in spans),
+        )
+        for d, kgs in sorted(days.items())
+    )
 
 
 def instant(p: Posted, kennel: Kennel) -> datetime:
@@ -52,14 +63,15 @@ def grown_kg(dog: Dog, ledger: Ledger, on: date) -> float | None:
         return dog.adult_kg
     grown = dog.born + timedelta(days=365)
     since = max(grown, on - timedelta(days=365))
-    kgs = [w.middle_kg for w in daily(dog, ledger, on) if w.on >= since and not carrying(dog, ledger, w.on)]
+    kgs = [w.middle_kg for w in daily(dog, ledger, on) if w.on >= since and not w.carrying]
     return median(kgs) if kgs else None
 
 
-def carrying(dog: Dog, ledger: Ledger, on: date) -> bool:
-    """True where a bitch's weight of that day is that of pregnancy or nursing: 63 days before a whelping to 60 after,
-    or within 70 days of a mating."""
+def _carrying_spans(dog: Dog, ledger: Ledger) -> tuple[tuple[date, date], ...]:
+    """The days on which a bitch's weight is that of pregnancy or nursing: 63 days before a whelping to 60 after, and
+    70 days from a mating."""
     if dog.sex == "m":
-        return False
-    whelped = any(-63 <= (on - w.on).days <= 60 for w in ledger.entries(dog.name, Whelping))
-    return whelped or any(0 <= (on - m.on).days <= 70 for m in ledger.entries(dog.name, Mating))
+        return ()
+    whelped = [(w.on - timedelta(days=63), w.on + timedelta(days=60)) for w in ledger.entries(dog.name, Whelping)]
+    mated = [(m.on, m.on + timedelta(days=70)) for m in ledger.entries(dog.name, Mating)]
+    return (*whelped, *mated)
