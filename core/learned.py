@@ -15,7 +15,7 @@ from core.energy import growth_share
 from core.intake import Intake, measured
 from core.ledger import Ledger
 from core.roster import Dog, Kennel
-from core.weighings import Weighing, carrying, daily
+from core.weighings import Weighing, daily
 from shared.tables import facts
 
 Z80 = 1.2816  # standard deviations to each side of an 80 % interval of a normal distribution
@@ -127,7 +127,7 @@ def _factor(
 def _weeks(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> list[_Week]:
     """The last stretches between two weighings that have enough bowls logged, newest first; none of pregnancy."""
     rule = facts("energy")["learned"]
-    weighings = [w for w in daily(dog, ledger, on) if not carrying(dog, ledger, w.on)]
+    weighings = [w for w in daily(dog, ledger, on) if not w.carrying]
     found: list[_Week] = []
     end = len(weighings) - 1
     while end > 0 and len(found) < int(rule["weeks"]):
