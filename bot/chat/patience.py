@@ -11,6 +11,7 @@ class Patience:
 
     poll_s: int = 50  # the server holds a call up to that long; 50 is its limit
     grace_s: float = 10.0  # more than that beyond the poll, and the connection is taken for dead
+    stop_s: float = 5.0  # told to stop, so long is waited for what is under way; the system's own patience is often 10
     first_s: float = 1.0
     longest_s: float = 300.0
 

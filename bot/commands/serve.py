@@ -84,7 +84,7 @@ async def serve(
     Raises:
         Stopped: the token is not known, or another bot listens with it.
     """
-    clock = clock or SystemClock()
+    clock, patience = clock or SystemClock(), patience or Patience()
     bot = make_bot(settings.token, settings.api_url)
     try:
         hello = await connect(bot, stop, patience)
@@ -105,6 +105,7 @@ async def serve(
         try:
             await _together(
                 stop,
+                patience.stop_s,
                 Listener(bot, intake.take_in, patience=patience).run(stop),
                 intake.work(stop),
                 delivery.run(stop),
@@ -143,11 +144,21 @@ async def _tell_that_it_is_deaf(database: Database, sender: TelegramSender, me: 
                 store.say([deaf(today)], at=clock.now())
 
 
-async def _together(stop: asyncio.Event, *works: Coroutine[Any, Any, None]) -> None:
-    """Runs them side by side; the first that fails stops all, and its error is raised once the others have ended."""
+async def _together(stop: asyncio.Event, stop_s: float, *works: Coroutine[Any, Any, None]) -> None:
+    """Runs them side by side until `stop` is set or one fails, whose error is raised once the others have ended.
+
+    What has not ended so long after that is cut off: a send whose answer does not come is looked after at the next
+    start, as after a crash.
+    """
     tasks = [asyncio.create_task(w) for w in works]
-    done, _ = await asyncio.wait(tasks, return_when=asyncio.FIRST_EXCEPTION)
+    stopping = asyncio.create_task(stop.wait())
+    await asyncio.wait([*tasks, stopping], return_when=asyncio.FIRST_COMPLETED)
     stop.set()
-    await asyncio.gather(*tasks, return_exceptions=True)
-    for task in done:
-        task.result()
+    await asyncio.wait(tasks, timeout=stop_s)
+    for task in tasks:
+        task.cancel()
+    ended = await asyncio.gather(*tasks, return_exceptions=True)
+    await stopping
+    for outcome in ended:
+        if isinstance(outcome, Exception):
+            raise outcome

@@ -44,6 +44,7 @@ class BotApi:
         self.webhook = ""
         self.calls: list[tuple[str, Json]] = []
         self.refused: list[tuple[str, int]] = []  # method and code of each error answer
+        self.spy: Callable[[str, str], None] = lambda moment, method: None  # told of each call, "before" and "after"
         self.polls = 0  # calls of getUpdates that arrived
         self._faults: dict[str, deque[Fault]] = defaultdict(deque)
         self._times: dict[int, deque[float]] = defaultdict(deque)
@@ -106,6 +107,7 @@ class BotApi:
             return self._error(method, Refusal(401, "Unauthorized"))
         self.calls.append((method, given))
         self.polls += method == "getUpdates"
+        self.spy("before", method)
         faults = self._faults[method]
         fault = faults.popleft() if faults else None
         if isinstance(fault, Status):
@@ -116,6 +118,7 @@ class BotApi:
             result = await self._get_updates(given) if method == "getUpdates" else self._do(method, given, photo)
         except Refusal as refusal:
             return self._error(method, refusal)
+        self.spy("after", method)
         if isinstance(fault, Drop):
             return _cut(request)
         if isinstance(fault, Broken):
@@ -154,9 +157,11 @@ class BotApi:
             while not self.world.updates and time.monotonic() < ends:
                 self._news.clear()
                 waits = [asyncio.ensure_future(e.wait()) for e in (self._news, mine)]
-                await asyncio.wait(waits, timeout=ends - time.monotonic(), return_when=asyncio.FIRST_COMPLETED)
-                for w in waits:
-                    w.cancel()
+                try:
+                    await asyncio.wait(waits, timeout=ends - time.monotonic(), return_when=asyncio.FIRST_COMPLETED)
+                finally:
+                    for w in waits:
+                        w.cancel()
                 if mine.is_set():
                     raise Refusal(409, "Conflict: terminated by other getUpdates request")
         finally:

@@ -26,7 +26,7 @@ GRAN = User(id=15, first="Gran")
 ZED = User(id=14, first="Zed", username="zed")
 FAMILY_CHAT = -100
 
-QUICK = Patience(poll_s=3, grace_s=2.0, first_s=0.02, longest_s=0.1)
+QUICK = Patience(poll_s=3, grace_s=2.0, stop_s=1.0, first_s=0.02, longest_s=0.1)
 UNPACED = Limits(chat=1000, chat_s=0.001, group=1000, group_s=0.001, all=1000, all_s=0.001, margin_s=0.0)
 
 
@@ -58,7 +58,7 @@ class Serving:
     ) -> None:
         self.api, self.hear, self.clock, self.limits = api, hear, clock or Swift(), limits
         self.database = Database(f"sqlite:///{file}")
-        self.settings = Settings(database_url="", data_dir=file.parent, token=TOKEN, api_url=api.url)
+        self.folder = file.parent
         self.family: Chat = api.world.group("Family", chat=FAMILY_CHAT)
         self.line: Chat = api.world.private(MAYA)
         self._task: asyncio.Task[None] | None = None
@@ -76,9 +76,10 @@ class Serving:
         """Starts it; returns once it listens."""
         self._stop = asyncio.Event()
         before = self.api.polls
+        settings = Settings(database_url="", data_dir=self.folder, token=TOKEN, api_url=self.api.url)
         self._task = asyncio.create_task(
             serve(
-                self.settings, self.database, self._stop,
+                settings, self.database, self._stop,
                 hear=self.hear, clock=self.clock, patience=QUICK, pace=Pace(self.limits),
             )
         )
