@@ -51,7 +51,7 @@ class Rounds:
     ) -> None:
         self._database = database
         self._words, self._messages_kept = words, messages_kept
-        self._tips = reminders.tips() if tips is None else tips
+        self.tips: Sequence[Tip] = reminders.tips() if tips is None else tips
         self._held = False
 
     def look(self, now: datetime) -> int:
@@ -85,7 +85,7 @@ class Rounds:
     def _since(self, store: KennelStore, last: datetime, now: datetime) -> list[Say]:
         kennel = store.load_kennel()
         ledger = store.load_ledger(kennel.day_of(now), kennel)
-        found = due(kennel, ledger, max(last, now - LONGEST_LOOK), now, self._tips)
+        found = due(kennel, ledger, max(last, now - LONGEST_LOOK), now, self.tips)
         hushed = quiet_until(store.memory().get(FAMILY))
         items = [
             item
