@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
-from math import exp, log, sqrt
+from math import exp, hypot, log, sqrt
 
 from core.curve import Shape, reference
 from core.fit import Prior
@@ -96,13 +96,15 @@ def expect(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> Expected:
     basis += found
 
     ln_pace, shift, stretch = 0.0, 0.0, _stretch(exp(mean))
-    pace_sd, shift_sd = spread["pace"], spread["shift"]
+    # Off the reference class the sources disagree on timing (Posada: large dogs later; Helmink's Labradors: no later),
+    # so as much as the age is stretched, so much less is known.
+    pace_sd, shift_sd = hypot(spread["pace"], log(stretch)), hypot(spread["shift"], log(stretch))
     shaped = [g for g in line if g.ln_pace is not None and g.shift is not None]
     if len(shaped) >= rules["curve"]["own_line_dogs"]:
         paces = [g.ln_pace for g in shaped if g.ln_pace is not None]
         shifts = [g.shift for g in shaped if g.shift is not None]
         ln_pace, shift = sum(paces) / len(paces), sum(shifts) / len(shifts)
-        pace_sd, shift_sd = _pooled(paces, ln_pace, pace_sd), _pooled(shifts, shift, shift_sd)
+        pace_sd, shift_sd = _pooled(paces, ln_pace, spread["pace"]), _pooled(shifts, shift, spread["shift"])
         # The grown dogs were read against the unstretched shape, so their own timing is in the shift.
         stretch = 1.0
     elif stretch != 1.0:

@@ -7,37 +7,27 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
-from math import exp, floor, log
+from math import exp, log
 
 from core.entries import Temperature, Weight
 from core.ledger import Ledger
+from core.newborn_lines import (
+    AMBER,
+    CLEAR,
+    LEVEL,
+    RED,
+    SOURCE,
+    Gram,
+    expected_pace,
+    fastest_ratio,
+    heat_keys,
+    level_of,
+    watch_reasons,
+    weight_keys,
+)
 from core.roster import NEWBORN_DAYS, Dog, Kennel
 from core.weighings import instant
-from shared.tables import facts, number, table
-
-RED, AMBER, CLEAR = "red", "amber", "clear"
-# What each key means for the pup: red is the vet now, amber is the vet or the breeder's eye today.
-LEVEL = {
-    "cold": RED,
-    "lost_ten_percent": RED,
-    "under_birth_four_percent": RED,
-    "lost_twice": RED,
-    "not_back_to_birth_weight": RED,
-    "lost": AMBER,
-    "below_birth_weight": AMBER,
-    "early_dip": AMBER,
-    "no_gain_for_a_day": AMBER,
-    "not_doubled": AMBER,
-    "cool": AMBER,
-}
-SOURCE = {
-    "under_birth_four_percent": "mila-2015",
-    "lost_ten_percent": "vet-handbook",
-    "not_back_to_birth_weight": "vet-handbook",
-    "cold": "sacn5-growth",
-    "cool": "sacn5-growth",
-    "not_doubled": "sacn5-growth",
-}
+from shared.tables import facts
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,15 +111,6 @@ class LitterDay:
     caution: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Gram:
-    """One weighing of a newborn."""
-
-    at: datetime
-    on: date
-    grams: float
-
-
 def assess(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> Newborn:
     """How one newborn stands at an instant, by the weighings up to then (lines: Mila 2015 and shared/reference)."""
     at = at.astimezone(UTC)  # elapsed hours are real hours, on the night when clocks change too
@@ -187,30 +168,6 @@ def litter(dam: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> LitterDay:
     )
 
 
-def fastest_ratio(day: float) -> float | None:
-    """The fastest growth known as a multiple of birth weight, exp(0.13084·day − 0.001616·day²), on days 0 to 21; None
-    outside them, where the curve does not hold (Alves 2020)."""
-    rule = facts("newborn")["envelope"]
-    if not 0 <= day <= rule["last_day"]:
-        return None
-    return exp(rule["b1"] * day + rule["b2"] * day * day)
-
-
-def expected_pace(age_days: float) -> float:
-    """Typical gain in percent of body weight a day: 8 in week 1, 5 to week 4 (SACN5 Table 16-1)."""
-    rule = facts("newborn")["gain"]
-    return float(rule["week_1" if age_days < 7 else "weeks_2_to_4"]["typical"])
-
-
-def birth_class(breed: str, grams: float) -> str | None:
-    """`normal`, `low` or `very_low` birth weight for a breed in the table, None for others (Mugnier et al. 2020)."""
-    for row in table("birth_weight"):
-        low, very_low = number(row, "low_below_g"), number(row, "very_low_below_g")
-        if row["breed"] == breed.casefold().strip() and low and very_low:
-            return "very_low" if grams < very_low else "low" if grams < low else "normal"
-    return None
-
-
 def _alone(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> Newborn:
     """The pup by its own weights."""
     age_days = dog.age_days(kennel.day_of(at))
@@ -224,13 +181,13 @@ def _alone(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> Newborn:
         caution.append("past_newborn")
     celsius = _heat(dog, ledger, kennel, at)
     if not grams or age_days < 0:
-        warnings = _heat_keys(celsius, age_days)
+        warnings = heat_keys(celsius, age_days)
         return Newborn(
             dog=dog.name,
             at=at,
             age_hours=age_hours,
             age_days=age_days,
-            level=_level(warnings) if warnings else "unknown",
+            level=level_of(warnings) if warnings else "unknown",
             warnings=tuple(warnings),
             celsius=celsius,
             caution=(*caution, "no_weights"),
@@ -248,9 +205,9 @@ def _alone(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> Newborn:
     pace = 100 * (exp(log(last.grams / basis.grams) / days) - 1) if basis and days else None
     doubled = next((dog.age_days(g.on) for g in grams if birth and g.grams >= 2 * birth.grams), None)
     hours_then = (last.at - birth_at).total_seconds() / 3600
-    warnings = _heat_keys(celsius, age_days)
+    warnings = heat_keys(celsius, age_days)
     if age_days < NEWBORN_DAYS:
-        warnings += _weight_keys(grams, birth, birth_at, pct_birth, doubled, dog.age_days(last.on))
+        warnings += weight_keys(grams, birth, birth_at, pct_birth, doubled, dog.age_days(last.on))
     daily = facts("newborn")["litter"]
     if age_days <= daily["daily_until_day"] and at - last.at > timedelta(hours=daily["weigh_due_hours"]):
         caution.append("weigh_due")
@@ -276,7 +233,7 @@ def _alone(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> Newborn:
         g_per_day=(last.grams - basis.grams) / days if basis and days else None,
         pace_pct=pace,
         expected_pct=expected_pace(hours_then / 24),
-        level=_level(warnings),
+        level=level_of(warnings),
         warnings=tuple(warnings),
         times_birth=last.grams / birth.grams if birth else None,
         doubled_on=doubled,
@@ -302,7 +259,7 @@ def _among(found: Newborn, dog: Dog, mates: list[Dog], ledger: Ledger, kennel: K
         if (at - grams[-1].at) <= timedelta(hours=hours) and not mate.gone:
             now[mate.name] = grams[-1].grams
     rank = 1 + sum(g > found.grams for g in now.values()) if dog.name in now and len(now) > 1 else None
-    watch = _watch(dog, births)
+    watch = watch_reasons(dog, births)
     return replace(
         found,
         rank=rank,
@@ -314,7 +271,7 @@ def _among(found: Newborn, dog: Dog, mates: list[Dog], ledger: Ledger, kennel: K
     )
 
 
-def _weighings(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> list[_Gram]:
+def _weighings(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> list[Gram]:
     """The pup's weighings up to an instant, in the order in which they happened."""
     today = kennel.day_of(at)
     found = []
@@ -322,64 +279,26 @@ def _weighings(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> list[_
         assert isinstance(p.entry, Weight)
         when = instant(p, kennel)
         if p.entry.kg > 0 and p.entry.on >= dog.born and (when <= at or p.at <= at):
-            found.append((when, p.at, p.id, _Gram(at=when, on=p.entry.on, grams=p.entry.kg * 1000)))
+            found.append((when, p.at, p.id, Gram(at=when, on=p.entry.on, grams=p.entry.kg * 1000)))
     grams = [g for *_, g in sorted(found, key=lambda f: f[:3])]
     known = dog.last_weight
     if not grams and known is not None and known.kg > 0 and dog.born <= known.on <= today:
         noon = datetime.combine(known.on, datetime.min.time(), kennel.tz) + timedelta(hours=12)
-        grams = [_Gram(at=min(noon.astimezone(UTC), at), on=known.on, grams=known.kg * 1000)]
+        grams = [Gram(at=min(noon.astimezone(UTC), at), on=known.on, grams=known.kg * 1000)]
     return grams
 
 
-def _birth(dog: Dog, grams: list[_Gram], kennel: Kennel) -> datetime:
+def _birth(dog: Dog, grams: list[Gram], kennel: Kennel) -> datetime:
     """The moment from which hours count: the first weighing of the day of birth, else that day's beginning."""
     if grams and grams[0].on == dog.born:
         return grams[0].at
     return datetime.combine(dog.born, datetime.min.time(), kennel.tz).astimezone(UTC)
 
 
-def _basis_of_pace(grams: list[_Gram]) -> _Gram | None:
+def _basis_of_pace(grams: list[Gram]) -> Gram | None:
     """The newest weighing at least eight hours before the last."""
     least = timedelta(hours=facts("newborn")["gain"]["least_hours"])
     return next((g for g in reversed(grams[:-1]) if grams[-1].at - g.at >= least), None)
-
-
-def _weight_keys(
-    grams: list[_Gram],
-    birth: _Gram | None,
-    birth_at: datetime,
-    pct_birth: float | None,
-    doubled: int | None,
-    weighed_day: int,
-) -> list[str]:
-    """The lines that the weights have crossed; those from birth only where a weight of the first two days is known."""
-    if len(grams) < 2:
-        return []
-    rules = facts("newborn")
-    last = grams[-1]
-    since_last = 100 * (last.grams / grams[-2].grams - 1)
-    hours = (last.at - birth_at).total_seconds() / 3600
-    after_first_day = hours >= rules["amber"]["after_hours"]
-    below_birth = birth is not None and last.grams < birth.grams
-    keys = []
-    if min(pct_birth or 0.0, since_last) <= rules["red_lines"]["loss_pct"]:
-        keys.append("lost_ten_percent")
-    if pct_birth is not None and pct_birth <= rules["red"]["from_birth_pct"]:
-        keys.append("under_birth_four_percent" if after_first_day else "early_dip")
-    if below_birth and hours >= rules["red_lines"]["back_to_birth_hours"]:
-        keys.append("not_back_to_birth_weight")
-    if after_first_day and since_last < 0:
-        lost_before = len(grams) > 2 and grams[-2].grams < grams[-3].grams
-        keys.append("lost_twice" if lost_before else "lost")
-    elif after_first_day:
-        if below_birth:
-            keys.append("below_birth_weight")
-        day_before = [g for g in grams if last.at - g.at >= timedelta(hours=rules["amber"]["no_gain_hours"] - 2)]
-        if day_before and last.grams <= day_before[-1].grams:
-            keys.append("no_gain_for_a_day")
-    if birth is not None and doubled is None and weighed_day >= rules["amber"]["doubled_by_day"]:
-        keys.append("not_doubled")
-    return keys
 
 
 def _heat(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> float | None:
@@ -394,42 +313,6 @@ def _heat(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> float | Non
     return max(recent)[2] if recent else None
 
 
-def _heat_keys(celsius: float | None, age_days: int) -> list[str]:
-    rule = facts("newborn")["heat"]
-    if celsius is None or not 0 <= age_days < NEWBORN_DAYS:
-        return []
-    if age_days < 14:
-        if celsius < rule["cold_before_day_14"]:
-            return ["cold"]
-        return ["cool"] if celsius < rule["cool_before_day_14"] else []
-    return ["cool"] if celsius < rule["cold_from_day_14"] else []
-
-
-def _watch(dog: Dog, births: dict[str, float]) -> tuple[str, ...]:
-    """Why the pup is on the watch list from its birth weight."""
-    mine = births.get(dog.name)
-    if mine is None:
-        return ()
-    rule = facts("newborn")["watch"]
-    why = []
-    if len(births) >= 3:
-        lightest = sorted(births.values())[: max(1, floor(len(births) * rule["lightest_share"] + 0.5))]
-        if mine <= lightest[-1]:
-            why.append("lightest_quarter")
-        others = sum(births.values()) / len(births)
-        if mine <= others * (1 - rule["below_mean_pct"] / 100):
-            why.append("quarter_below_mean")
-    by_breed = birth_class(dog.breed, mine)
-    if by_breed in ("low", "very_low"):
-        why.append(f"{by_breed}_for_breed")
-    return tuple(why)
-
-
 def _recent(n: Newborn, at: datetime) -> bool:
     hours = facts("newborn")["litter"]["recent_hours"]
     return n.weighed_at is not None and at - n.weighed_at <= timedelta(hours=hours)
-
-
-def _level(warnings: list[str]) -> str:
-    levels = {LEVEL[k] for k in warnings}
-    return RED if RED in levels else AMBER if AMBER in levels else CLEAR

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from math import log, sqrt
+from math import sqrt
 from statistics import median
 
+from core.centiles import lines_crossed, z_score
 from core.entries import Sign
 from core.ledger import Ledger
 from core.roster import Dog
@@ -142,18 +143,17 @@ def _lines(dog: Dog, weighings: Sequence[Weighing], fraction: Callable[[float], 
     """
     rule = facts("growth")["lines"]
     places = [
-        log(w.middle_kg / fraction(dog.age_days(w.on))) / rule["population_sd"]
+        z_score(w.middle_kg, 0.0, fraction(dog.age_days(w.on)), rule["population_sd"])
         for w in weighings
         if dog.age_days(w.on) >= rule["from_day"]
     ]
     if len(places) < 4:
         return []
     smooth = [median(places[i : i + 3]) for i in range(len(places) - 2)]
-    moved = smooth[-1] - smooth[0]
-    crossed = rule["lines"] * rule["line_sd"]
-    if moved > crossed:
+    crossed = lines_crossed(smooth[0], smooth[-1])
+    if crossed > rule["lines"]:
         return ["two_lines_up"]
-    return ["two_lines_down"] if moved < -crossed else []
+    return ["two_lines_down"] if crossed < -rule["lines"] else []
 
 
 def _lean(over_kg: float | None, over_pct: float | None) -> list[str]:
