@@ -74,9 +74,9 @@ def _database(url: str, now: datetime) -> Iterator[Found]:
     try:
         database = Database(url)
         revision = database.check()
-        if database.file is not None and revision != HEAD:
+        if revision != HEAD:
             mend = "make a backup, then start Fettle: it brings the database up to date"
-            state = f"{database.place} has the older schema {revision or '(none)'}"
+            state = f"{database.place} has {f'the older schema {revision}' if revision else 'no tables yet'}"
             yield Found(what="database", state=state, mend=mend)
             return
         with Database(url, create=False) as opened:

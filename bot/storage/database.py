@@ -70,12 +70,15 @@ class Database:
         return self
 
     def check(self) -> str:
-        """The schema's revision of a SQLite file that may be used; the file is only read.
+        """The schema's revision of a database that may be used, "" for one without tables; it is only read.
 
         Raises:
             StorageError: why it may not be used.
         """
-        return engines.check_file(self._url)
+        if self._engine.dialect.name == "sqlite":
+            return engines.check_file(self._url)
+        with self.transaction(writes=False) as connection:
+            return engines.check_tables(connection, self.place)
 
     def close(self) -> None:
         """Lets go of all connections."""

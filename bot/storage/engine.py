@@ -98,6 +98,17 @@ def check_file(url: URL) -> str:
     return revision or ""
 
 
+def check_tables(connection: Connection, place: str) -> str:
+    """The revision of a database on a server that may be used, "" for one without tables.
+
+    Raises:
+        Unusable: why it may not be used.
+    """
+    revision = revision_of(connection)
+    _check_revision(revision, place)
+    return revision or ""
+
+
 def open_schema(engine: Engine, url: URL) -> None:
     """The database with today's schema: made where there was none, checked, and brought up to date.
 
