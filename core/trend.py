@@ -49,14 +49,14 @@ def previous_of(dog: Dog, weighings: Sequence[Weighing]) -> Weighing | None:
 
 
 def gain_between(a: Weighing, b: Weighing, expected_kg: float) -> Gain:
-    """The gain from a to b in grams a day beside the expected rise in kg; its error is that of two readings."""
+    """The gain from a to b in grams a day beside the expected rise in kg; its error is that of two readings at a."""
     days = (b.on - a.on).days
     return Gain(
         from_kg=a.kg,
         since=a.on,
         to=b.on,
         g_per_day=(b.kg - a.kg) / days * 1000,
-        se_g_per_day=sqrt(_reading_sd(a.kg) ** 2 + _reading_sd(b.kg) ** 2) / days * 1000,
+        se_g_per_day=sqrt(2) * _reading_sd(a.kg) / days * 1000,
         expected_g_per_day=expected_kg / days * 1000,
     )
 
@@ -175,7 +175,7 @@ def _odd(weighings: Sequence[Weighing], gain: Gain | None, trust: float | None) 
     a, b = weighings[-2], weighings[-1]
     if (b.on - a.on).days <= 1 and abs(b.kg / a.kg - 1) * 100 > rule["odd_day_pct"]:
         return True
-    if gain is None or gain.ratio is None or 0 <= gain.ratio <= rule["odd_gain_ratio"]:
+    if gain is None or 0 <= gain.g_per_day <= rule["odd_gain_ratio"] * gain.expected_g_per_day:
         return False
     sure = abs(gain.g_per_day - gain.expected_g_per_day) > 3 * gain.se_g_per_day
     return sure and trust is not None and trust < 0.5
