@@ -5,9 +5,10 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from bot.conversation import undoing
-from bot.conversation.heard import means
+from bot.conversation.heard import means, plain, speaks_of
 from bot.conversation.hearing import Hearing
 from bot.replies import say_units
+from core.entries import Weight
 from core.roster import FAMILY
 from core.turns import Memory
 from shared.texts import text
@@ -25,6 +26,9 @@ def answer(hearing: Hearing) -> bool:
         return True
     if means("help", said):
         hearing.say(_help(hearing))
+        return True
+    if speaks_of("dose", said):
+        hearing.say(_no_dose(hearing))
         return True
     if hearing.is_breeder and means("quiet", said):
         until = _morning(hearing)
@@ -51,6 +55,18 @@ def _why(hearing: Hearing) -> bool:
         return False
     hearing.say(mind.why)
     return True
+
+
+def _no_dose(hearing: Hearing) -> str:
+    """No amounts from here; the newest weight, which the vet will ask for, where one dog is named."""
+    words = set(plain(hearing.message.text).split())
+    dogs = [d for d in hearing.kennel.living() if words & {n.casefold() for n in (d.name, *d.also)}]
+    weight = hearing.ledger.last(dogs[0].name, Weight) if len(dogs) == 1 else None
+    if weight is None or not isinstance(weight.entry, Weight):
+        return text("answers.no_dose_bare")
+    shown = say_units.weight(weight.entry.kg, hearing.unit, dogs[0].is_newborn(weight.entry.on))
+    day = say_units.on_day(weight.entry.on, hearing.on, hearing.kennel)
+    return text("answers.no_dose", dog=dogs[0].name, weight=shown, day=day)
 
 
 def _morning(hearing: Hearing) -> datetime:

@@ -76,7 +76,7 @@ def _ask_dog(doubt: Doubt, hearing: Hearing, whole: bool) -> None:
 
 
 def _dog_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
-    dog = _named(hearing, asked, said)
+    dog = dog_named(hearing, asked, said)
     if dog is None:
         if yes_or_no(said) is False:
             hearing.say(text("doubts.left_out"))
@@ -97,7 +97,8 @@ def _dog_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
     return bool(entries)
 
 
-def _named(hearing: Hearing, asked: Asked, said: str) -> str | None:
+def dog_named(hearing: Hearing, asked: Asked, said: str) -> str | None:
+    """The one dog that the answer names, None where it names none or several."""
     low = plain(said)
     for dog in hearing.kennel.living():
         if low in {n.casefold() for n in (dog.name, *dog.also)}:

@@ -42,6 +42,7 @@ class Hearing:
     memory: dict[str, Memory] = field(default_factory=dict)
     changed: Kennel | None = None
     only_keep: bool = False
+    _books: dict[tuple[int, int, bool], Ledger] = field(default_factory=dict)
 
     @property
     def at(self) -> datetime:
@@ -81,6 +82,14 @@ class Hearing:
     def book(self, whole: bool = False) -> Ledger:
         """The book as it will be after this turn; the sender's view of it, or the whole."""
         base = self.scene.ledger if whole else self.ledger
+        if not self.posts and not self.withdrawn:
+            return base
+        state = (len(self.posts), len(self.withdrawn), whole)
+        if state not in self._books:
+            self._books[state] = self._book(base)
+        return self._books[state]
+
+    def _book(self, base: Ledger) -> Ledger:
         rows = {p.id: p for p in base.history()}
         top = max((p.id for p in self.scene.ledger.history()), default=0)
         for number in self.withdrawn:

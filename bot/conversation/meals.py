@@ -9,6 +9,7 @@ from bot.conversation.doubts import ANSWERS, pack, unpack
 from bot.conversation.heard import yes_or_no
 from bot.conversation.hearing import Hearing
 from bot.replies import say_units
+from core import fed
 from core.entries import Entry, Meal
 from core.ledger import Posted
 from core.turns import Asked
@@ -21,7 +22,8 @@ APART = timedelta(hours=3)
 
 def second(entries: Sequence[Entry], hearing: Hearing) -> dict[str, Posted]:
     """Dogs that these bowls would feed a second time, each with the bowl already in the book."""
-    found: dict[str, Posted] = {}
+    bowls = [e for e in entries if isinstance(e, Meal)]
+    found = fed.already(bowls, hearing.ledger, hearing.kennel, hearing.at)
     for entry in entries:
         if isinstance(entry, Meal) and entry.eaten is None and not entry.replaces:
             earlier = _already(entry, hearing)

@@ -3,26 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from bot.conversation import (
     asides,
     corrections,
+    done,
+    doses,
     doubts,
     edits,
     loss,
     meals,
     newborn_watch,
+    orders,
     questions,
     red_words,
+    remarks,
     strangers,
 )
 from bot.conversation.hearing import Hearing, Reader
 from core.access import may_write, view
 from core.entries import Progesterone, Reading
 from core.messages import Message
-from core.roster import Kennel
+from core.roster import BREEDER, Kennel
 from core.turns import Scene, Turn
+from shared.texts import text
 
 
 def hear(message: Message, scene: Scene, read: Reader | None = None) -> Turn:
@@ -31,6 +37,9 @@ def hear(message: Message, scene: Scene, read: Reader | None = None) -> Turn:
     `read` stands in for the reader in tests.
     """
     on = scene.kennel.day_of(message.sent_at)
+    ordered = orders.due(scene.kennel, scene.memory.get(BREEDER), on)
+    if ordered is not None:
+        scene = replace(scene, kennel=ordered)
     person = scene.kennel.person(message.sender)
     if person is None or not may_write(person, message.room, on):
         return strangers.answer(message, scene)
@@ -40,6 +49,9 @@ def hear(message: Message, scene: Scene, read: Reader | None = None) -> Turn:
     hearing = Hearing(
         message=message, scene=scene, person=person, kennel=kennel, ledger=ledger, read=read or _read
     )
+    if ordered is not None:
+        hearing.change(ordered)
+        orders.forget_past(hearing)
     for step in STEPS:
         if step(hearing):
             break
@@ -51,7 +63,7 @@ def _read(
 ) -> Reading:
     from bot import reading  # its tables are loaded with the first message that needs them
 
-    made: Reading = reading.read(text, sender, sent_at, kennel, before)  # type: ignore[attr-defined]
+    made: Reading = reading.read(text, sender, sent_at, kennel, before)
     return made
 
 
@@ -63,6 +75,10 @@ def _open_question(hearing: Hearing) -> bool:
         return False
     if doubts.answer(hearing):
         newborn_watch.look(hearing)
+        remarks.make(hearing)
+        return True
+    if done.answer(hearing):
+        remarks.make(hearing)
         return True
     return bool(hearing.message.pressed)
 
@@ -71,10 +87,15 @@ def _asides(hearing: Hearing) -> bool:
     return not hearing.message.edit and not hearing.only_keep and asides.answer(hearing)
 
 
+def _orders(hearing: Hearing) -> bool:
+    return not hearing.message.edit and not hearing.only_keep and orders.answer(hearing)
+
+
 def _note(hearing: Hearing) -> bool:
     reading = hearing.read(
         hearing.message.text, hearing.person.name, hearing.at, hearing.kennel, hearing.scene.recent
     )
+    reading = _of_only_dog(reading, hearing)
     if hearing.message.edit:
         changed = edits.apply(reading.entries, hearing)
         whole = changed and bool(reading.entries)
@@ -88,27 +109,48 @@ def _note(hearing: Hearing) -> bool:
         whole = False
     if reading.questions and not hearing.message.edit:
         questions.answer(reading.questions, hearing)
-    if whole:
+    remarks.make(hearing)
+    if whole and hearing.person.role == "buyer":
+        hearing.say(text("buyers.noted"))
+    elif whole:
         hearing.mark()
     return True
+
+
+def _of_only_dog(reading: Reading, hearing: Hearing) -> Reading:
+    """The reading where the sender knows one dog alone: that is the dog meant, so nothing is asked."""
+    dogs = hearing.kennel.living()
+    if len(dogs) != 1 or not (reading.doubts or reading.questions):
+        return reading
+    name = dogs[0].name
+    found = [d for d in reading.doubts if d.about == "dog" and d.entry is not None]
+    return replace(
+        reading,
+        entries=(*reading.entries, *(replace(d.entry, dog=name) for d in found if d.entry is not None)),
+        questions=tuple(replace(q, dog=q.dog or name) for q in reading.questions),
+        doubts=tuple(d for d in reading.doubts if d not in found),
+    )
 
 
 def _keep(reading: Reading, hearing: Hearing) -> bool:
     """Post what was read; true where something was read and every item of it is stored and clear."""
     already = {} if hearing.only_keep else meals.second(reading.entries, hearing)
+    given = {} if hearing.only_keep else doses.second(reading.entries, hearing)
     corrections.apply([e for e in reading.entries if e.replaces], hearing)
     unitless = None
     for entry in reading.entries:
-        if entry.replaces or (entry.kind == "meal" and entry.dog in already):
+        if entry.replaces or entry.dog in (already if entry.kind == "meal" else given if entry.kind == "dose" else ()):
             continue
         hearing.post(entry)
         if isinstance(entry, Progesterone) and entry.unit is None:
             unitless = entry
-    if already:
+    if given:
+        doses.ask(reading.entries, given, hearing)
+    elif already:
         meals.ask(reading.entries, already, hearing)
     elif unitless and not hearing.only_keep:
         doubts.ask_unit(unitless, hearing)
-    return bool(reading.entries) and not already and not unitless
+    return bool(reading.entries) and not already and not given and not unitless
 
 
-STEPS: tuple[Callable[[Hearing], bool], ...] = (loss.answer, red_words.answer, _open_question, _asides, _note)
+STEPS: tuple[Callable[[Hearing], bool], ...] = (loss.answer, red_words.answer, _open_question, _asides, _orders, _note)

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from bot.conversation import undoing
+from bot.conversation.doubts import ANSWERS, MOST_BUTTONS, dog_named
+from bot.conversation.heard import phrases, plain
 from bot.conversation.hearing import Hearing
 from bot.replies import answers
 from core.entries import Question
+from core.turns import Asked
 
 MOST = 4  # more questions than this in one message are not answered one by one
 
@@ -14,14 +17,45 @@ def answer(questions: tuple[Question, ...], hearing: Hearing) -> None:
     """Answer what was asked, in one message; the book and roster are those after what the message itself told."""
     if any(q.about == "undo" for q in questions):
         undoing.undo(hearing)
-    asker = answers.Asker(
-        person=hearing.person, room=hearing.message.room, kennel=hearing.kennel, ledger=hearing.book(), at=hearing.at
-    )
-    found = [a for q in dict.fromkeys(questions[:MOST]) if q.about != "undo" and (a := answers.answer(q, asker))]
+    asker = _asker(hearing, hearing.message.text)
+    asked = [q for q in dict.fromkeys(questions) if q.about != "undo"][:MOST]
+    found = [a for q in asked if (a := answers.answer(q, asker))]
     if not found:
         return
+    which = next((a for a in found if a.which is not None), None)
+    if which is not None and len(found) == 1:
+        choices = (which.which or ())[:MOST_BUTTONS]
+        hearing.ask("which", which.text, choices, {"about": asked[0].about})
+        return
+    _say(found, hearing)
+
+
+def _say(found: list[answers.Answer], hearing: Hearing) -> None:
     hearing.say("\n".join(a.text for a in found), picture=next((a.picture for a in found if a.picture), ""))
     hearing.because("\n".join(a.why for a in found if a.why))
     for a in found:
         if a.breeder:
             hearing.tell_breeder(a.breeder)
+
+
+def _asker(hearing: Hearing, said: str) -> answers.Asker:
+    low = plain(said)
+    only = tuple(what for what, words in phrases()["due"].items() if any(w in low for w in words))
+    return answers.Asker(
+        person=hearing.person, room=hearing.message.room, kennel=hearing.kennel, ledger=hearing.book(), at=hearing.at,
+        only=only,
+    )
+
+
+def _which_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
+    dog = dog_named(hearing, asked, said)
+    if dog is None:
+        return False
+    found = answers.answer(Question(about=asked.facts["about"], dog=dog), _asker(hearing, ""))
+    if found is None:
+        return False
+    _say([found], hearing)
+    return True
+
+
+ANSWERS["which"] = _which_answered

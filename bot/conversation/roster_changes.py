@@ -7,19 +7,22 @@ from datetime import datetime
 from typing import Any
 
 from bot.conversation.hearing import Hearing
+from core.feeding import reordered
 from core.roster import BREEDER, Dog, Kennel, Ration
 
 
 def set_gone(hearing: Hearing, dog: Dog, why: str) -> None:
     """The dog is no longer followed."""
-    _remember(hearing, dog, gone=dog.gone)
+    remember(hearing, dog, gone=dog.gone)
     hearing.change(with_dog(hearing.house, replace(dog, gone=why)))
 
 
-def set_ration(hearing: Hearing, dog: Dog, ration: tuple[Ration, ...]) -> None:
-    """The breeder's standing order for the dog."""
-    _remember(hearing, dog, ration=[[r.meal, r.cups] for r in dog.ration])
-    hearing.change(with_dog(hearing.house, replace(dog, ration=ration)))
+def set_ration(hearing: Hearing, dog: Dog, ration: tuple[Ration, ...]) -> Dog:
+    """The dog with the breeder's standing order from today on; what stood until now is remembered for the sums."""
+    remember(hearing, dog, ration=[[r.meal, r.cups] for r in dog.ration], before=len(dog.before))
+    ordered = reordered(dog, hearing.house, hearing.on, ration=ration)
+    hearing.change(with_dog(hearing.house, ordered))
+    return ordered
 
 
 def last_change(hearing: Hearing) -> datetime | None:
@@ -34,10 +37,13 @@ def take_back(hearing: Hearing) -> Dog | None:
     dog = hearing.house.dog(told["dog"]) if told else None
     if told is None or dog is None:
         return None
+    if "orders" in told:
+        hearing.keep(BREEDER, orders=told["orders"] or None)
     if "gone" in told:
         dog = replace(dog, gone=told["gone"])
     if "ration" in told:
-        dog = replace(dog, ration=tuple(Ration(meal=m, cups=c) for m, c in told["ration"]))
+        ration = tuple(Ration(meal=m, cups=c) for m, c in told["ration"])
+        dog = replace(dog, ration=ration, before=dog.before[: told["before"]])
     hearing.change(with_dog(hearing.house, dog))
     hearing.keep(BREEDER, changed=None)
     return dog
@@ -48,5 +54,6 @@ def with_dog(kennel: Kennel, dog: Dog) -> Kennel:
     return replace(kennel, dogs=tuple(dog if d.name == dog.name else d for d in kennel.dogs))
 
 
-def _remember(hearing: Hearing, dog: Dog, **before: Any) -> None:
+def remember(hearing: Hearing, dog: Dog, **before: Any) -> None:
+    """Keep in mind what stood before a change of this dog, so that "undo" can bring it back."""
     hearing.keep(BREEDER, changed={"at": hearing.at.isoformat(), "dog": dog.name, **before})

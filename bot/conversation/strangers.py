@@ -25,6 +25,8 @@ def answer(message: Message, scene: Scene) -> Turn:
             key=f"stranger:{message.sender}", room=BREEDER, text=text("strangers.writes_here", who=who), about="remark"
         )
         return Turn(out=(told,))
+    if scene.kennel.person(message.room) is not None or scene.kennel.person(message.sender) is not None:
+        return Turn()  # somebody else's private line, or one of ours in the wrong room
     line = Say(
         key=f"stranger:{message.room}:{day}", room=message.room, text=text("strangers.one_line"), about="stranger"
     )

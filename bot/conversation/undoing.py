@@ -11,7 +11,8 @@ from bot.replies import kept
 from core.ledger import Posted
 from shared.texts import listed, text
 
-BACK = timedelta(days=2)  # an undo without a reply reaches no further back
+BACK = timedelta(hours=12)  # an undo without a reply reaches no further back
+BROUGHT = "history-"  # how the keys of records begin that were brought along with the kennel's file
 
 
 def undo(hearing: Hearing) -> None:
@@ -51,7 +52,10 @@ def _last(hearing: Hearing, own: bool) -> list[Posted]:
     here = [
         p
         for p in hearing.ledger
-        if p.room == hearing.message.room and p.message and (not own or p.by == hearing.person.name)
+        if p.room == hearing.message.room
+        and p.message
+        and not p.message.startswith(BROUGHT)
+        and (not own or p.by == hearing.person.name)
     ]
     if hearing.message.reply_to:
         replied = [p for p in here if p.message == hearing.message.reply_to]

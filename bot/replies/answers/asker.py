@@ -14,13 +14,17 @@ MOST_LINES = 8  # an answer about everybody has no more lines
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asker:
-    """Who asks, where and when, and what they may see (kennel and ledger are their view already)."""
+    """Who asks, where and when, and what they may see (kennel and ledger are their view already).
+
+    `only` are the things due that the words of the question named ("next wormer"); empty for all.
+    """
 
     person: Person
     room: str
     kennel: Kennel
     ledger: Ledger
     at: datetime
+    only: tuple[str, ...] = ()
 
     @property
     def on(self) -> date:
@@ -53,9 +57,13 @@ class Asker:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
-    """What is said to a question, the reasons kept for "why?", a picture to draw, and words for the breeder alone."""
+    """What is said to a question, the reasons kept for "why?", a picture to draw, and words for the breeder alone.
+
+    `which` is not None where the text asks back for the dog: the likely ones, for buttons.
+    """
 
     text: str
     why: str = ""
     picture: str = ""
     breeder: str = ""
+    which: tuple[str, ...] | None = None

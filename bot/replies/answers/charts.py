@@ -16,10 +16,7 @@ def answer(question: Question, asker: Asker) -> Answer:
     """The dog's weight chart with one line under it; without a dog, the only pup's or a question back."""
     dog = asker.kennel.dog(question.dog)
     if dog is None:
-        pups = asker.pups()
-        if len(pups) != 1:
-            return Answer(text=text("answers.chart.which"))
-        dog = pups[0]
+        return Answer(text=text("doubts.which_dog"), which=tuple(d.name for d in asker.pups()))
     if len(asker.ledger.entries(dog.name, Weight, until=asker.on)) < LEAST:
         return Answer(text=text("answers.chart.too_few", dog=dog.name))
     found = growth.assess(dog, asker.ledger, asker.kennel, asker.on)

@@ -24,7 +24,7 @@ def answer(question: Question, asker: Asker) -> Answer:
     """What is next for the dog; without a dog, what is due today and what comes within the week."""
     dog = asker.kennel.dog(question.dog)
     if dog is not None:
-        found = care.of_dog(dog, asker.ledger, asker.kennel, asker.on)
+        found = _named(care.of_dog(dog, asker.ledger, asker.kennel, asker.on), asker)
         if not found:
             return Answer(text=text("answers.due.nothing_for", dog=dog.name))
         soon = sorted(found, key=lambda d: (d.on, d.what))[:MOST_LINES]
@@ -32,14 +32,20 @@ def answer(question: Question, asker: Asker) -> Answer:
         return Answer(text=text("answers.due.dog", dog=dog.name, what=shown), why=why(soon, asker))
     mine = {d.name for d in asker.here()}
     found = tuple(d for d in care.due(asker.kennel, asker.ledger, asker.on) if d.dog in mine)
+    found = _named(found, asker)
     now = [d for d in found if d.is_due]
-    later = [d for d in found if not d.is_due and d.on <= asker.on + AHEAD]
+    later = [d for d in found if not d.is_due and (asker.only or d.on <= asker.on + AHEAD)]
     lines = _grouped(now, asker)
     if len(lines) < MOST_LINES:
         lines += _grouped(later, asker)[: MOST_LINES - len(lines)]
     if not lines:
         return Answer(text=text("answers.due.nothing"))
     return Answer(text="\n".join(lines[:MOST_LINES]), why=why(now or later, asker))
+
+
+def _named(found: tuple[Due, ...], asker: Asker) -> tuple[Due, ...]:
+    """Of these the ones that the question named."""
+    return tuple(d for d in found if not asker.only or d.what in asker.only)
 
 
 def what(due: Due) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import time, timedelta
 
 from bot.replies import say_units
 from bot.replies.answers.asker import Answer, Asker
@@ -12,6 +13,7 @@ from core.fed import Bowl, FedBoard
 from shared.texts import listed, text
 
 MOST_NAMES = 6
+SOON = timedelta(hours=1)
 
 
 def answer(question: Question, asker: Asker) -> Answer:
@@ -20,11 +22,19 @@ def answer(question: Question, asker: Asker) -> Answer:
     dog = asker.kennel.dog(question.dog)
     if dog is not None:
         return Answer(text=_dog(dog.name, board, asker), why=_why(board.of(dog.name), asker))
-    meal = board.latest_meal
+    meal = nearest_meal(board, asker)
     if not meal:
         return Answer(text=text("answers.fed.too_early"))
     bowls = board.meal(meal)
     return Answer(text=_meal(meal, bowls, asker), why=_why(bowls, asker))
+
+
+def nearest_meal(board: FedBoard, asker: Asker) -> str:
+    """The meal that a question at this hour is about: the newest begun, or the next where it is due within the hour."""
+    clock = asker.kennel.local(asker.at)
+    soon = (clock + SOON).time() if (clock + SOON).date() == clock.date() else time.max
+    ahead = [b.meal for b in board.bowls if b.state == fed.LATER and b.due and clock.time() < b.due <= soon]
+    return ahead[0] if ahead else board.latest_meal
 
 
 def _meal(meal: str, bowls: Sequence[Bowl], asker: Asker) -> str:
@@ -33,10 +43,11 @@ def _meal(meal: str, bowls: Sequence[Bowl], asker: Asker) -> str:
     done = [b for b in bowls if b.state == fed.LOGGED]
     left = [b.dog for b in bowls if b.state != fed.LOGGED]
     if not done:
-        turn = next((b.who for b in bowls if b.who), "")
-        if turn:
-            return text("answers.fed.nobody_turn", meal=name, who=turn)
-        return text("answers.fed.nobody", meal=name)
+        turn = next((b for b in bowls if b.who and b.due), None)
+        if turn is None or turn.due is None:
+            return text("answers.fed.nobody", meal=name)
+        later = "nobody_later" if all(b.state == fed.LATER for b in bowls) else "nobody_turn"
+        return text(f"answers.fed.{later}", meal=name, who=turn.who, time=say_units.clock(turn.due, asker.kennel))
     said = text("answers.fed.by", meal=name, who=_who(done, asker))
     if not left:
         return text("answers.fed.all", said=said)

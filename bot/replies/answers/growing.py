@@ -40,6 +40,9 @@ def long(dog: Dog, found: Growth, asker: Asker) -> str:
         return text("answers.weight.none", dog=dog.name)
     age = say_units.age(dog, asker.on)
     said = [text("answers.growth.head", dog=dog.name, age=age, what=", ".join(short(dog, found, asker)))]
+    felt = hands(dog, asker)
+    if felt and found.over_kg is not None:
+        said.append(felt[0].upper() + felt[1:] + ".")
     warned = [text(f"answers.growth.warn.{w}") for w in found.warnings if w not in ON_LINE][:1]
     said += warned
     if found.adult_low_kg and found.adult_high_kg and dog.is_pup(asker.on):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bot.replies import reminders, say_units
+from bot.replies.answers import fed_today
 from bot.replies.answers.asker import Answer, Asker
 from bot.replies.cite import because
 from core import fed, feeding, rota
@@ -78,7 +79,9 @@ def _next_meal(asker: Asker) -> Answer:
     waiting = [b for b in board.bowls if b.state != fed.LOGGED]
     if not waiting:
         return Answer(text=text("answers.ration.none_left"))
-    meal = min((b.meal for b in waiting), key=rota.MEALS.index)
+    near = fed_today.nearest_meal(board, asker)
+    meals = {b.meal for b in waiting}
+    meal = near if near in meals else min(meals, key=rota.MEALS.index)
     dogs = [b.dog for b in waiting if b.meal == meal]
     shown = "; ".join(reminders.bowls(dogs, meal, asker.kennel))
     said = text("answers.ration.meal", meal=text(f"kept.meal.{meal}"), bowls=shown)

@@ -8,6 +8,8 @@ from core.entries import Question, Weight
 from core.roster import Dog
 from shared.texts import text
 
+SAME_KG = 0.05  # a difference that a bathroom scale does not show
+
 
 def answer(question: Question, asker: Asker) -> Answer:
     """The dog's newest weight with the one before it; without a dog, the newest of each pup."""
@@ -31,6 +33,8 @@ def _one(dog: Dog, asker: Asker) -> str:
     before = next((w for w in reversed(weights[:-1]) if w.on < newest.on), None)
     if before is None:
         return said
+    if abs(newest.kg - before.kg) < SAME_KG and not dog.is_newborn(newest.on):
+        return text("answers.weight.same", now=said, day=say_units.day(before.on, asker.on, asker.kennel))
     return text(
         "answers.weight.before",
         now=said,

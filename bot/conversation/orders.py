@@ -1,0 +1,196 @@
+"""The breeder's orders for a dog's cups: "5/8 morning 5/8 night quarter bedtime", "make the snack an eighth"."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from bot.conversation import remarks, roster_changes
+from bot.conversation.doubts import ANSWERS
+from bot.conversation.heard import LONGEST, patterns, phrases, yes_or_no
+from bot.conversation.hearing import Hearing
+from bot.reading import amounts, tokens
+from bot.reading.dogs import mark, mentions, roster_of
+from bot.replies import say_units
+from core.feeding import reordered
+from core.roster import BREEDER, Dog, Kennel, Ration
+from core.rota import MEALS
+from core.turns import Asked, Memory
+from shared.texts import text
+
+MOST_CUPS = 8.0  # in one bowl; more is a slip or no order
+RECENT = timedelta(hours=12)  # "make the snack an eighth" is of the dog whose order was last changed
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """One order: the dog, the cups of the meals that were named, and the first day on which it counts."""
+
+    dog: Dog
+    cups: dict[str, float]
+    on: date
+
+
+def answer(hearing: Hearing) -> bool:
+    """True where the message ordered cups, which are then set (by the breeder) or put to her (by another)."""
+    found = _order(hearing)
+    if found is None:
+        return False
+    dog = found.dog
+    ration = _merged(dog, found.cups)
+    if not hearing.is_breeder:
+        return _pass_on(hearing, dog, ration)
+    if found.on > hearing.on:
+        _wait(hearing, dog, ration, found.on)
+        dog = reordered(dog, hearing.house, found.on, ration=ration)
+    else:
+        dog = roster_changes.set_ration(hearing, dog, ration)
+    told = remarks.of_order(dog, hearing)
+    if found.on > hearing.on:
+        day = say_units.day(found.on, hearing.on, hearing.kennel)
+        told = f"{told} {text('remarks.pending', day=day)}"
+    hearing.mark()
+    hearing.tell_breeder(told, about="answer")
+    return True
+
+
+def due(kennel: Kennel, memory: Memory | None, on: date) -> Kennel | None:
+    """The kennel with the orders set whose first day has come; None where there is none. `memory` is the breeder's."""
+    waiting = memory.facts.get("orders") or [] if memory else []
+    changed = None
+    for told in waiting:
+        first = date.fromisoformat(told["from"])
+        dog = (changed or kennel).dog(told["dog"])
+        if first > on or dog is None:
+            continue
+        ration = tuple(Ration(meal=m, cups=c) for m, c in told["ration"])
+        # A change made on or after that day stands above an order given before it.
+        if not any(b.until >= first - timedelta(days=1) for b in dog.before):
+            ordered = reordered(dog, changed or kennel, first, ration=ration)
+            changed = roster_changes.with_dog(changed or kennel, ordered)
+    return changed
+
+
+def forget_past(hearing: Hearing) -> None:
+    """Drop the waiting orders whose first day has come: they are on the roster now."""
+    waiting = hearing.mind(BREEDER).facts.get("orders") or []
+    ahead = [o for o in waiting if date.fromisoformat(o["from"]) > hearing.on]
+    if len(ahead) < len(waiting):
+        hearing.keep(BREEDER, orders=ahead or None)
+
+
+def _wait(hearing: Hearing, dog: Dog, ration: tuple[Ration, ...], on: date) -> None:
+    told = {"dog": dog.name, "ration": [[r.meal, r.cups] for r in ration], "from": on.isoformat()}
+    before = hearing.mind(BREEDER).facts.get("orders") or []
+    roster_changes.remember(hearing, dog, orders=before)
+    hearing.keep(BREEDER, orders=[*(o for o in before if o["dog"] != dog.name), told])
+
+
+def _merged(dog: Dog, cups: dict[str, float]) -> tuple[Ration, ...]:
+    """The order with the meals named; a single meal changes that one alone, several are the whole day."""
+    bowls = {r.meal: r.cups for r in dog.ration} if len(cups) == 1 else {}
+    bowls.update(cups)
+    return tuple(Ration(meal=m, cups=bowls[m]) for m in MEALS if bowls.get(m))
+
+
+def _order(hearing: Hearing) -> Order | None:
+    said = hearing.message.text
+    if not said or len(said) > LONGEST or hearing.person.role == "buyer":
+        return None
+    if any(p.search(said) for p in patterns("order.log")):
+        return None
+    words = tokens.cut(said)
+    cups = _cups(words, hearing)
+    cue = any(p.search(said) for p in patterns("order.cue"))
+    if not cups or (len(cups) == 1 and not cue) or any(c > MOST_CUPS for c in cups.values()):
+        return None
+    dog = _dog(words, hearing)
+    if dog is None or dog.is_newborn(hearing.on):
+        return None
+    return Order(dog=dog, cups=cups, on=_first_day(said, hearing))
+
+
+def _cups(words: tokens.Words, hearing: Hearing) -> dict[str, float]:
+    """Cups by meal: each amount with the meal said beside it, after it or before it as the first pair stands."""
+    names = {w: meal for meal in MEALS for w in phrases()["order"][meal]}
+    meals = [(i, names[w]) for i, w in enumerate(words.w) if w in names]
+    found = [a for a in amounts.find(words) if a.unit in (None, "cup")]
+    if not meals or len(found) != len({m for _, m in _first_of_each(meals)}):
+        return {}
+    meals = _first_of_each(meals)
+    pairs = zip(sorted(meals), found, strict=True)
+    return {meal: (a.value / a.of if a.of else a.value) for (_, meal), a in pairs}
+
+
+def _first_of_each(meals: list[tuple[int, str]]) -> list[tuple[int, str]]:
+    """"bedtime snack" names one meal: of words for the same meal side by side the first."""
+    kept: list[tuple[int, str]] = []
+    for i, meal in meals:
+        if not any(m == meal for _, m in kept):
+            kept.append((i, meal))
+    return kept
+
+
+def _dog(words: tokens.Words, hearing: Hearing) -> Dog | None:
+    roster = roster_of(hearing.kennel)
+    mark(words, roster)
+    named = {n for m in mentions(words, roster, hearing.on) for n in m.names}
+    if len(named) == 1:
+        return hearing.house.dog(named.pop())
+    changed = roster_changes.last_change(hearing)
+    if named or changed is None or hearing.at - changed > RECENT:
+        return None
+    return hearing.house.dog(hearing.mind(BREEDER).facts["changed"]["dog"])
+
+
+def _first_day(said: str, hearing: Hearing) -> date:
+    found = re.search(r"\bfrom\s+(\w+)", said.casefold())
+    if not found:
+        return hearing.on
+    word = found[1]
+    for ahead in range(1, 8):
+        on = hearing.on + timedelta(days=ahead)
+        if word == text("units.tomorrow") and ahead == 1:
+            return on
+        if len(word) >= 3 and say_units.weekday(on).casefold().startswith(word):
+            return on
+    return hearing.on
+
+
+# Somebody else orders
+
+def _pass_on(hearing: Hearing, dog: Dog, ration: tuple[Ration, ...]) -> bool:
+    breeder = hearing.scene.kennel.breeder
+    if breeder is None:
+        return False
+    hearing.say(text("remarks.only_breeder", breeder=breeder.name))
+    asked = text("remarks.ask_order", who=hearing.person.name, dog=dog.name, bowls=shown(ration))
+    facts = {"dog": dog.name, "ration": [[r.meal, r.cups] for r in ration]}
+    choices = (text("doubts.yes"), text("doubts.no"))
+    hearing.ask("order", asked, choices, facts, room=BREEDER, person=breeder.name)
+    return True
+
+
+def _answered(hearing: Hearing, asked: Asked, said: str) -> bool:
+    meant = yes_or_no(said)
+    dog = hearing.house.dog(asked.facts.get("dog"))
+    if meant is None or dog is None or not hearing.is_breeder:
+        return False
+    if meant:
+        ration = tuple(Ration(meal=m, cups=c) for m, c in asked.facts["ration"])
+        dog = roster_changes.set_ration(hearing, dog, ration)
+        hearing.say(remarks.of_order(dog, hearing))
+    else:
+        hearing.say(text("remarks.order_kept", dog=dog.name, bowls=shown(dog.ration)))
+    return True
+
+
+def shown(ration: tuple[Ration, ...]) -> str:
+    """The bowls of an order: "⅝ breakfast, ⅝ dinner"."""
+    return ", ".join(
+        text("answers.ration.bowl", cups=say_units.eighths(r.cups), meal=text(f"kept.meal.{r.meal}")) for r in ration
+    )
+
+
+ANSWERS["order"] = _answered

@@ -1,0 +1,132 @@
+"""What the breeder alone hears about a note: signs that add up, a dose given again, where a bitch stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+
+from bot.conversation.hearing import Hearing
+from bot.conversation.red_words import vet
+from bot.replies import remarks as words
+from core import breeding, care, ears, feeding, rota
+from core.entries import Dose, Entry, Groom, Mating, Meal, Progesterone, Season, Sign, Temperature
+from core.messages import URGENT
+from core.roster import Dog
+
+SIGN_DAYS = 21  # a sign seen again within three weeks is told; common practice, no source
+
+
+def make(hearing: Hearing) -> None:
+    """Tell the breeder what this message's notes add up to; in a buyer's room also what worries them."""
+    if hearing.scene.kennel.breeder is None:
+        return
+    told = [*_signs(hearing), *_trims(hearing), *_doses(hearing), *_bitches(hearing), *_temperatures(hearing)]
+    for line in dict.fromkeys(told):
+        hearing.tell_breeder(line)
+
+
+def _new(hearing: Hearing, *kinds: type[Entry]) -> list[Entry]:
+    """What this message posted anew of these kinds, the day's own first; corrections are no news."""
+    return [p.entry for p in hearing.posts if isinstance(p.entry, kinds) and p.replaces is None]
+
+
+def _dog(hearing: Hearing, name: str) -> Dog | None:
+    return hearing.kennel.dog(name)
+
+
+def _signs(hearing: Hearing) -> Iterable[str]:
+    ledger = hearing.book()
+    for entry in _new(hearing, Sign):
+        assert isinstance(entry, Sign)
+        dog = _dog(hearing, entry.dog)
+        if dog is None or hearing.only_keep:
+            continue
+        if entry in ears.assess(dog, ledger, hearing.kennel, hearing.on).ear_signs:
+            yield words.ear_sign(entry, vet(hearing.scene.kennel, hearing.at))
+            continue
+        watch = next((w for w in care.signs(dog, ledger, hearing.on) if w.sign == entry.sign), None)
+        if watch is not None:
+            yield words.vet_line(watch, hearing.kennel, hearing.on, vet(hearing.scene.kennel, hearing.at))
+            continue
+        since = hearing.on - timedelta(days=SIGN_DAYS - 1)
+        days = {s.on for s in ledger.entries(entry.dog, Sign, since=since) if s.sign == entry.sign}
+        if len(days) > 1:
+            yield words.again(entry, len(days), _snack_nights(dog, days, hearing), SIGN_DAYS)
+        elif hearing.person.role == "buyer":
+            yield words.buyer_sign(entry, hearing.person.name)
+
+
+def _snack_nights(dog: Dog, days: set[date], hearing: Hearing) -> bool:
+    """True for bile where no bedtime snack is in the book on any of the evenings before."""
+    evenings = [on - timedelta(days=1) for on in days]
+    return not any(
+        rota.meal_of(p, hearing.kennel) == "bedtime"
+        for e in evenings
+        for p in hearing.ledger.of(dog.name, Meal, since=e, until=e)
+    )
+
+
+def _trims(hearing: Hearing) -> Iterable[str]:
+    for entry in _new(hearing, Groom):
+        dog = _dog(hearing, entry.dog)
+        if dog is None or not isinstance(entry, Groom) or entry.task != "ear trim":
+            continue
+        found = ears.assess(dog, hearing.book(), hearing.kennel, hearing.on)
+        if found.grown_back_from and found.grown_back_to:
+            yield words.trimmed(dog, found.grown_back_from, found.grown_back_to, hearing.kennel, hearing.on)
+
+
+def _doses(hearing: Hearing) -> Iterable[str]:
+    given: dict[str, list[str]] = {}
+    for entry in _new(hearing, Dose):
+        assert isinstance(entry, Dose)
+        given.setdefault(entry.dose, []).append(entry.dog)
+    for dose in ("wormer", "vaccine"):
+        dogs = [d for n in given.get(dose, ()) if (d := _dog(hearing, n))]
+        nexts: dict[date, list[str]] = {}
+        for dog in dogs:
+            soon = care.of_dog(dog, hearing.book(), hearing.kennel, hearing.on)
+            due = next((d for d in soon if d.what == dose), None)
+            if due is not None and due.on > hearing.on:
+                nexts.setdefault(due.on, []).append(dog.name)
+        for on, names in nexts.items():
+            yield words.next_dose(dose, names, on, hearing.kennel, hearing.on)
+
+
+def _bitches(hearing: Hearing) -> Iterable[str]:
+    units = [p.entry for p in hearing.posts if isinstance(p.entry, Progesterone) and p.replaces is not None]
+    for entry in [*_new(hearing, Season, Progesterone, Mating), *units]:
+        dog = _dog(hearing, entry.dog)
+        if dog is None:
+            continue
+        status = breeding.status(dog, hearing.book(), hearing.kennel, hearing.on)
+        line = words.bitch(entry, status, hearing.kennel, hearing.on)
+        if line:
+            yield line
+
+
+def _temperatures(hearing: Hearing) -> Iterable[str]:
+    for entry in _new(hearing, Temperature):
+        assert isinstance(entry, Temperature)
+        dog = _dog(hearing, entry.dog)
+        if dog is None or dog.is_newborn(hearing.on):
+            continue
+        ledger = hearing.book()
+        status = breeding.status(dog, ledger, hearing.kennel, hearing.on)
+        if status.dropped is not None:
+            yield words.dropped(entry, status, hearing.unit)
+            continue
+        key = care.temperature_key(dog, entry.celsius, entry.on)
+        if key in ("fever", "cold"):
+            line = words.temperature(entry, key, hearing.unit, vet(hearing.scene.kennel, hearing.at))
+            hearing.say(line, about="urgent", priority=URGENT)
+            if not hearing.is_breeder:
+                yield line
+
+
+def of_order(dog: Dog, hearing: Hearing) -> str:
+    """What a standing order comes to: cups, kcal, the floor, when to weigh; for the breeder alone."""
+    kennel = hearing.house
+    plan = feeding.assess(dog, hearing.book(whole=True), kennel, hearing.on)
+    return words.order(dog, plan, kennel, hearing.on)
+

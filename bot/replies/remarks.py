@@ -1,0 +1,127 @@
+"""Words for the breeder about a note just kept: short, figures first, never a diagnosis."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from bot.replies import say_units
+from bot.replies.answers import rations
+from core.breeding import BreedingStatus
+from core.care import SignWatch
+from core.entries import Dose, Entry, Mating, Progesterone, Season, Sign, Temperature
+from core.feeding import RationPlan
+from core.ledger import Posted
+from core.roster import Dog, Kennel
+from shared.texts import listed, text
+
+
+def vet_line(watch: SignWatch, kennel: Kennel, on: date, vet: str) -> str:
+    """Signs that reach the vet's line for the dog's age."""
+    day = say_units.day(watch.since, on, kennel)
+    since = day if watch.since == on else text("remarks.since", day=day)
+    name = "remarks.vet_now" if watch.level == "now" else "remarks.vet_today"
+    return text(name, dog=watch.dog, sign=text(f"kept.sign.{watch.sign}"), n=watch.times, since=since, vet=vet)
+
+
+def again(entry: Sign, times: int, without_snack: bool, days: int) -> str:
+    """The same sign once more within some weeks; bile beside the bedtime snack."""
+    sign = text(f"kept.sign.{entry.sign}")
+    if entry.sign == "bile" and without_snack:
+        return text("remarks.bile", dog=entry.dog, sign=sign, n=times, days=days)
+    return text("remarks.again", dog=entry.dog, sign=sign, n=times, days=days)
+
+
+def buyer_sign(entry: Sign, who: str) -> str:
+    """A sign that a buyer told of."""
+    return text("remarks.buyer_sign", who=who, dog=entry.dog, sign=text(f"kept.sign.{entry.sign}"))
+
+
+def ear_sign(entry: Sign, vet: str) -> str:
+    """A sign told of an ear: never teething."""
+    return text("remarks.ear_sign", dog=entry.dog, sign=text(f"kept.sign.{entry.sign}"), vet=vet)
+
+
+def trimmed(dog: Dog, first: date, last: date, kennel: Kennel, today: date) -> str:
+    """When ear hair that was thinned today is about back."""
+    shown = (say_units.calendar_day(first, kennel, today), say_units.calendar_day(last, kennel, today))
+    return text("remarks.trimmed", dog=dog.name, first=shown[0], last=shown[1])
+
+
+def given_twice(dogs: Sequence[str], dose: str, earlier: Posted, kennel: Kennel) -> str:
+    """A dose of the same kind told again too soon: the words to stop a second one, with a question."""
+    when = say_units.clock(earlier.entry.clock or earlier.at, kennel)
+    return text("remarks.given_twice", dogs=listed(list(dogs)), dose=_dose(dose), by=earlier.by, time=when)
+
+
+def given_again(dogs: Sequence[str], entry: Entry, by: str, vet: str) -> str:
+    """A dose that really was given twice: the vet hears of it."""
+    assert isinstance(entry, Dose)
+    return text("remarks.given_again", dogs=listed(list(dogs)), dose=_dose(entry.dose), by=by, vet=vet)
+
+
+def next_dose(dose: str, dogs: Sequence[str], on: date, kennel: Kennel, today: date) -> str:
+    """When the next of a course would be, by the published window; the vet's sheet decides."""
+    return text("remarks.next_dose", dose=_dose(dose), dogs=listed(list(dogs)), day=say_units.day(on, today, kennel))
+
+
+def bitch(entry: Entry, status: BreedingStatus, kennel: Kennel, today: date) -> str:
+    """Where a bitch stands after a note of season, blood test or mating; "" where there is nothing new to say."""
+    def day(on: date) -> str:
+        return say_units.calendar_day(on, kennel, today)
+
+    if isinstance(entry, Season) and status.apart_from and status.blood_test_on:
+        return text("remarks.season", dog=entry.dog, apart=day(status.apart_from), test=day(status.blood_test_on))
+    if isinstance(entry, Progesterone) and entry.unit is not None:
+        test = next((t for t in reversed(status.tests) if t.on == entry.on and t.value == entry.value), None)
+        if test is None or not test.fits:
+            return ""
+        said = text(f"remarks.progesterone.{test.fits.replace(' ', '_')}", dog=entry.dog)
+        return f"{said} {_due(status, day)}".strip()
+    if isinstance(entry, Mating):
+        return _due(status, day, entry.dog)
+    return ""
+
+
+def dropped(entry: Temperature, status: BreedingStatus, unit: str) -> str:
+    """The drop before whelping."""
+    return text("remarks.dropped", dog=entry.dog, temperature=say_units.temperature(entry.celsius, unit))
+
+
+def temperature(entry: Temperature, key: str, unit: str, vet: str) -> str:
+    """A body temperature past the vet's line for the age."""
+    shown = say_units.temperature(entry.celsius, unit)
+    return text(f"remarks.temperature.{key}", dog=entry.dog, temperature=shown, vet=vet)
+
+
+def order(dog: Dog, plan: RationPlan, kennel: Kennel, today: date) -> str:
+    """A new standing order: the day's cups, kcal, how far from what is really eaten, the floor, when to weigh."""
+    total = sum(r.cups for r in dog.ration)
+    said = [text("remarks.order.head", dog=dog.name, cups=say_units.cups(total), bowls=rations.bowls(plan.meals))]
+    if plan.kcal_day is None:
+        return " ".join([*said, text("remarks.order.missing", what=rations.missing(plan))])
+    said.append(text("remarks.order.kcal", kcal=say_units.number(plan.kcal_day, 0)))
+    if plan.change_pct is not None and "big_cut" in plan.warnings:
+        share = say_units.percent(plan.change_pct / 100, 0, sign=True)
+        said.append(text("remarks.order.big_cut", change=share))
+    if "under_floor" in plan.warnings and plan.floor_kcal and plan.kg:
+        said.append(text("remarks.order.under_floor", floor=say_units.number(plan.floor_kcal, 0)))
+    if "cut_at_easy_ribs" in plan.warnings:
+        said.append(text("remarks.order.easy_ribs"))
+    if plan.rechecks:
+        days = [say_units.day(on, today, kennel) for on in plan.rechecks]
+        said.append(text("remarks.order.weigh", days=listed(days)))
+    return " ".join(said)
+
+
+def _due(status: BreedingStatus, day: object, dog: str = "") -> str:
+    assert callable(day)
+    if status.due is None:
+        return ""
+    due = status.due
+    values = {"dog": dog or status.dog, "day": day(due.on), "first": day(due.earliest), "last": day(due.latest)}
+    return text("remarks.due", **values)
+
+
+def _dose(dose: str) -> str:
+    return text(f"reminders.dose.{dose.replace(' ', '_')}")
