@@ -146,6 +146,8 @@ class Door:
 
     def _wrote(self, came: Wrote, at: datetime) -> Verdict:
         message = replace(came.message, sent_at=at) if came.press else came.message
+        if came.start is not None and self._is_set_up(came.place):
+            message = replace(message, text=text("telegram.start_means"))
         room = self._book.room_of(PLATFORM, came.place.chat)
         if room is None:
             return self._into_no_room(came, message, at)
@@ -162,6 +164,11 @@ class Door:
         return self._told_who(room, sender, message) or Verdict(
             kennel=room.kennel, message=replace(message, room=room.room, sender=sender)
         )
+
+    def _is_set_up(self, place: Place) -> bool:
+        """True where the chat belongs to a kennel that has a name: `/start` begins nothing there any more."""
+        room = self._book.room_of(PLATFORM, place.chat)
+        return room is not None and bool(self._book.kennel(room.kennel).name)
 
     def _into_no_room(self, came: Wrote, message: Message, at: datetime) -> Verdict:
         if not came.place.private:

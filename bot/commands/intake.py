@@ -100,6 +100,7 @@ class Intake:
         try:
             came = translate(row.raw, self._me)
             verdict = await asyncio.to_thread(self._door.admit, came, row.received_at) if came else Verdict()
+            heard = await asyncio.to_thread(self._settle, row, verdict)
         except StorageError:
             raise
         except Exception as error:
@@ -107,7 +108,6 @@ class Intake:
             log.error("update %s cannot be understood: %s", row.id, type(error).__name__)
             await asyncio.to_thread(self._database.inbox.failed, row.id, f"{type(error).__name__}: {error}"[:500])
             return
-        heard = await asyncio.to_thread(self._settle, row, verdict)
         self._nudge()
         if isinstance(came, Wrote) and came.press and not verdict.stranger:
             self._courtesy(self._answer(came, heard))

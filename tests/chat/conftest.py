@@ -9,13 +9,9 @@ import telegram
 
 from bot.chat.connecting import make_bot
 from tests.stand_ins.bot_api import TOKEN, BotApi
+from tests.stand_ins.fixtures import api, number, serving
 
-
-@pytest.fixture
-async def api() -> AsyncIterator[BotApi]:
-    """The double, running."""
-    async with BotApi() as running:
-        yield running
+__all__ = ["api", "bot", "number", "serving"]
 
 
 @pytest.fixture

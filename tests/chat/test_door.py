@@ -265,6 +265,12 @@ def test_removed_and_let_in_again(house: House) -> None:
     assert [r.shut for r in house.database.rooms_of(kennel)] == ["", ""]
 
 
+def test_start_in_a_kennel_that_is_set_up_asks_for_help(house: House) -> None:
+    house.settled()
+    verdict = house.write(house.world.private(MAYA), MAYA, "/start")
+    assert verdict.message is not None and verdict.message.text == text("telegram.start_means")
+
+
 def test_a_press_is_dated_by_its_arrival(house: House) -> None:
     house.settled()
     family = house.world.chats[-100]

@@ -14,6 +14,7 @@ from bot.scheduling.pace import Limits, Pace
 from bot.settings import Settings
 from bot.storage import Database
 from bot.turn import Hear
+from core.entries import Weight
 from core.ledger import Posted
 from core.messages import Message
 from core.roster import BREEDER, FAMILY, Dog, Kennel, Person
@@ -104,6 +105,11 @@ class Serving:
         """All that was ever posted, in order."""
         with self.database.reading(kennel) as store:
             return store.load_book().history()
+
+    def weights(self, kennel: int) -> list[tuple[str, str, float, bool]]:
+        """Every weight ever posted: who said it, of which dog, kilograms, and whether it counts."""
+        posted = self.book(kennel)
+        return [(p.by, p.entry.dog, p.entry.kg, p.counts) for p in posted if isinstance(p.entry, Weight)]
 
     def message(self, kennel: int, key: str, room: str = FAMILY) -> Message | None:
         """The message as it is kept."""
