@@ -29,6 +29,8 @@ from core.roster import NEWBORN_DAYS, Dog, Kennel
 from core.weighings import instant
 from shared.tables import facts
 
+__all__ = ["AMBER", "CLEAR", "LEVEL", "RED", "LitterDay", "Newborn", "assess", "fastest_ratio", "litter"]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Newborn:
@@ -200,7 +202,7 @@ def _alone(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> Newborn:
     previous = grams[-2] if len(grams) > 1 else None
     basis = _basis_of_pace(grams)
     days = (last.at - basis.at).total_seconds() / 86400 if basis else None
-    pct_birth = 100 * (last.grams / birth.grams - 1) if birth and previous else None
+    pct_birth = round(100 * (last.grams / birth.grams - 1), 6) if birth and previous else None
     # From the middle of the span, in percent of body weight a day, so that 8 % a day doubles a pup in nine days.
     pace = 100 * (exp(log(last.grams / basis.grams) / days) - 1) if basis and days else None
     doubled = next((dog.age_days(g.on) for g in grams if birth and g.grams >= 2 * birth.grams), None)
@@ -279,12 +281,12 @@ def _weighings(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> list[G
         assert isinstance(p.entry, Weight)
         when = instant(p, kennel)
         if p.entry.kg > 0 and p.entry.on >= dog.born and (when <= at or p.at <= at):
-            found.append((when, p.at, p.id, Gram(at=when, on=p.entry.on, grams=p.entry.kg * 1000)))
+            found.append((when, p.at, p.id, Gram(at=when, on=p.entry.on, grams=round(p.entry.kg * 1000, 4))))
     grams = [g for *_, g in sorted(found, key=lambda f: f[:3])]
     known = dog.last_weight
     if not grams and known is not None and known.kg > 0 and dog.born <= known.on <= today:
         noon = datetime.combine(known.on, datetime.min.time(), kennel.tz) + timedelta(hours=12)
-        grams = [Gram(at=min(noon.astimezone(UTC), at), on=known.on, grams=known.kg * 1000)]
+        grams = [Gram(at=min(noon.astimezone(UTC), at), on=known.on, grams=round(known.kg * 1000, 4))]
     return grams
 
 

@@ -81,7 +81,7 @@ def weight_keys(
         return []
     rules = facts("newborn")
     last = grams[-1]
-    since_last = 100 * (last.grams / grams[-2].grams - 1)
+    since_last = round(100 * (last.grams / grams[-2].grams - 1), 6)  # so that exactly a tenth is a tenth
     hours = (last.at - birth_at).total_seconds() / 3600
     after_first_day = hours >= rules["amber"]["after_hours"]
     below_birth = birth is not None and last.grams < birth.grams
