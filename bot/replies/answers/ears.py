@@ -24,7 +24,7 @@ def answer(question: Question, asker: Asker) -> Answer:
     if not dogs:
         return Answer(text=text("answers.ears.none_yet"))
     lines = [short(ears.assess(d, asker.ledger, asker.kennel, asker.on), asker) for d in dogs[:MOST_LINES]]
-    return Answer(text="\n".join(lines))
+    return Answer(text="\n".join(lines), why=text("why.one_dog"))
 
 
 def long(found: EarTrend, asker: Asker) -> str:

@@ -30,8 +30,8 @@ def answer(question: Question, asker: Asker) -> Answer:
     lines = []
     for pup in pups[:MOST_LINES]:
         found = growth.assess(pup, asker.ledger, asker.kennel, asker.on)
-        lines.append(text("answers.growth.line", dog=pup.name, what=", ".join(short(pup, found, asker))))
-    return Answer(text="\n".join(lines))
+        lines.append(text("answers.growth.line", dog=pup.name, what=", ".join(short(pup, found, asker, brief=True))))
+    return Answer(text="\n".join(lines), why=text("why.one_dog"))
 
 
 def long(dog: Dog, found: Growth, asker: Asker) -> str:
@@ -52,8 +52,8 @@ def long(dog: Dog, found: Growth, asker: Asker) -> str:
     return " ".join(said)
 
 
-def short(dog: Dog, found: Growth, asker: Asker) -> list[str]:
-    """The figures alone: weight, gain, lean line."""
+def short(dog: Dog, found: Growth, asker: Asker, brief: bool = False) -> list[str]:
+    """The figures alone: weight, gain (left out where it must be brief), lean line."""
     if found.last is None:
         return [text("answers.growth.no_weight")]
     kg, on = found.last
@@ -61,7 +61,7 @@ def short(dog: Dog, found: Growth, asker: Asker) -> list[str]:
     said = [say_units.weight(kg, asker.unit, newborn)]
     if on != asker.on:
         said[0] = text("answers.growth.on_day", weight=said[0], day=say_units.day(on, asker.on, asker.kennel))
-    if found.gain_g_per_day is not None and found.gain_since is not None and dog.is_pup(asker.on):
+    if found.gain_g_per_day is not None and found.gain_since is not None and dog.is_pup(asker.on) and not brief:
         said.append(gain(found, asker, newborn))
     if found.over_kg is not None and found.over_pct is not None:
         said.append(on_the_line(found, asker))

@@ -20,7 +20,7 @@ def answer(question: Question, asker: Asker) -> Answer:
     if not dogs:
         return Answer(text=text("answers.weight.none_yet"))
     shown = [_short(d, asker) for d in dogs[:MOST_LINES]]
-    return Answer(text="\n".join(shown))
+    return Answer(text="\n".join(shown), why=text("why.one_dog"))
 
 
 def _one(dog: Dog, asker: Asker) -> str:
