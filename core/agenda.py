@@ -96,6 +96,7 @@ def due(kennel: Kennel, ledger: Ledger, start: datetime, end: datetime, tips: Se
     found = [
         item
         for on in days_between(start, end, kennel.tz)
+        if any(start < at <= end for at in _times_of_day(kennel, on, tips))  # most looks are at an empty minute
         for item in _of_day(kennel, ledger, on, tips)
         if start < item.at <= end
     ]
@@ -105,18 +106,23 @@ def due(kennel: Kennel, ledger: Ledger, start: datetime, end: datetime, tips: Se
 
 def times(kennel: Kennel, start: datetime, end: datetime, tips: Sequence[Tip] = ()) -> tuple[datetime, ...]:
     """The instants in (start, end] at which something may fall due, whatever the book will say by then."""
-    found: set[datetime] = set()
-    for on in days_between(start, end, kennel.tz):
-        clocks = {d.at for d in kennel.duties if not d.every_hours}
-        steps = {instant(on, clock, kennel.tz) for clock in clocks}
-        found |= {at + after for at in steps for after in (timedelta(0), NUDGE_AFTER, TELL_AFTER)}
-        found |= {instant(on, clock, kennel.tz) for clock in (kennel.alert_at, kennel.quiet_to, WEEK_AT)}
-        if tips_on(kennel, tips, on):
-            found.add(instant(on, TIP_AT, kennel.tz))
+    found = {at for on in days_between(start, end, kennel.tz) for at in _times_of_day(kennel, on, tips)}
     for duty in kennel.duties:
         for at in rota.round_times(duty, kennel, start - TELL_AFTER, end):
             found |= {at, at + NUDGE_AFTER, at + TELL_AFTER}
     return tuple(sorted(at for at in found if start < at <= end))
+
+
+def _times_of_day(kennel: Kennel, on: date, tips: Sequence[Tip]) -> set[datetime]:
+    clocks = {d.at for d in kennel.duties if not d.every_hours}
+    steps = {instant(on, clock, kennel.tz) for clock in clocks}
+    found = {at + after for at in steps for after in (timedelta(0), NUDGE_AFTER, TELL_AFTER)}
+    found |= {instant(on, clock, kennel.tz) for clock in (kennel.alert_at, kennel.quiet_to, WEEK_AT)}
+    # What falls into the quiet of the evening is of this day and waits for the next morning.
+    found.add(instant(on + timedelta(days=1), kennel.quiet_to, kennel.tz))
+    if tips_on(kennel, tips, on):
+        found.add(instant(on, TIP_AT, kennel.tz))
+    return found
 
 
 def _of_day(kennel: Kennel, ledger: Ledger, on: date, tips: Sequence[Tip]) -> Iterator[Due]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
 from core.entries import Dose, Sign
 from core.ledger import Ledger
@@ -39,7 +40,8 @@ def tips_on(kennel: Kennel, tips: Sequence[Tip], on: date) -> tuple[tuple[Person
         for name in person.dogs:
             dog = kennel.dog(name)
             if dog is not None and not dog.gone:
-                found.extend((person, dog, tip) for at, tip in _year(dog, tips) if at == on)
+                year = _year(dog.born, dog.sex, dog.show_home, tuple(tips))
+                found.extend((person, dog, tip) for at, tip in year if at == on)
     return tuple(found)
 
 
@@ -50,25 +52,22 @@ def is_well(dog: Dog, ledger: Ledger, on: date) -> bool:
     return not any(isinstance(p.entry, Sign) or getattr(p.entry, "dose", "") == "medicine" for p in recent)
 
 
-def _year(dog: Dog, tips: Sequence[Tip]) -> list[tuple[date, Tip]]:
-    """The dog's tips with their days, thinned to one a week: the earlier one stays."""
-    fitting = [t for t in tips if _fits(t, dog)]
+@lru_cache(maxsize=64)
+def _year(born: date, sex: str, show_home: bool, tips: tuple[Tip, ...]) -> tuple[tuple[date, Tip], ...]:
+    """The tips of such a dog with their days, thinned to one a week: the earlier one stays."""
+    fitting = [t for t in tips if t.sex in ("", sex) and t.homes in ("", "show" if show_home else "pet")]
     kept: list[tuple[date, Tip]] = []
-    for at, tip in sorted(((_day(t, dog), t) for t in fitting), key=lambda d: (d[0], d[1].key)):
+    for at, tip in sorted(((_day(t, born), t) for t in fitting), key=lambda d: (d[0], d[1].key)):
         if not kept or (at - kept[-1][0]).days >= APART_DAYS:
             kept.append((at, tip))
-    return kept
+    return tuple(kept)
 
 
-def _fits(tip: Tip, dog: Dog) -> bool:
-    return tip.sex in ("", dog.sex) and tip.homes in ("", "show" if dog.show_home else "pet")
-
-
-def _day(tip: Tip, dog: Dog) -> date:
+def _day(tip: Tip, born: date) -> date:
     if tip.months is None:
-        return dog.born + timedelta(days=tip.days)
+        return born + timedelta(days=tip.days)
     # The first day on which so many calendar months are complete (a birthday on the 31st comes on the 30th).
-    at = dog.born + timedelta(days=28 * tip.months)
-    while months_between(dog.born, at) < tip.months:
+    at = born + timedelta(days=28 * tip.months)
+    while months_between(born, at) < tip.months:
         at += timedelta(days=1)
     return at

@@ -1,6 +1,6 @@
 """`fettle chat`: a kennel's rooms in the terminal, to try things out or to run a script of a day.
 
-Without `--db` it is a demo that is forgotten at the end, in memory; with it, the database is kept, and an empty one
+Without `--db` it is a demo that is forgotten at the end; with it, the database is kept, and an empty one
 is filled with the demo kennel (or the one of `--kennel`) and its book.
 """
 
@@ -118,8 +118,10 @@ def _start(database: Database, opened: _Opened, first: datetime | None, demo: bo
 
 @contextlib.contextmanager
 def _room(args: argparse.Namespace, screen: Lines | View, folder: Path, first: datetime | None) -> Iterator[Room]:
-    url = database_url(args.db) if args.db else "sqlite://"
-    with Database(url) as database:
+    with contextlib.ExitStack() as stack:
+        # A throw-away database is a file too, not one in memory: it is the same road as a kennel's own.
+        url = database_url(args.db or f"{stack.enter_context(tempfile.TemporaryDirectory(prefix='fettle-'))}/demo.db")
+        database = stack.enter_context(Database(url))
         opened = _open(database, args)
         start = _start(database, opened, first, demo=args.kennel is None)
         if opened.file is not None:

@@ -49,6 +49,7 @@ class Room:
         self._rounds = Rounds(database, messages_kept=None)
         self.sender = TerminalSender(screen, self.local, lambda: _made(folder), self._draw)
         self._delivery = Delivery(database, self.sender, self.clock, PLATFORM, is_group=lambda room: False)
+        self._kennel = self._load()
         self._bound: set[str] = set()
         self._last: dict[tuple[str, str], Message] = {}
         self._run, self._count = secrets.token_hex(4), 0
@@ -59,7 +60,10 @@ class Room:
                 store.set_looked_at(start)  # a demo that was closed was not down
 
     def kennel(self) -> Kennel:
-        """The kennel as it stands."""
+        """The kennel as it stood after the last turn."""
+        return self._kennel
+
+    def _load(self) -> Kennel:
         with self._database.reading(self._id) as store:
             return store.load_kennel()
 
@@ -86,6 +90,7 @@ class Room:
         message = self._message(step, sent_at)
         self._screen.came(replace(message, sent_at=self.kennel().local(sent_at)), line)
         self._turns.take(message, self._id, now=self.clock.now())
+        self._kennel = self._load()
         if not message.pressed:
             self._last[message.sender, message.room] = self._last[message.sender, ""] = message
         await self._deliver()
