@@ -41,6 +41,7 @@ class Somebody:
     at: int
     who: Who
     dog: str = ""
+    owner: bool = False  # only named as the owner of something: "Tom's back", "my eye"
 
 
 @cache
@@ -73,8 +74,9 @@ def named(text: Sequence[Word], kennel: Kennel) -> tuple[Somebody, ...]:
         elif word.text in _set("who", "ours"):
             found.append(Somebody(i, _whose(text, i, people)))
         elif word.text in people or word.text in _set("who", "human"):
-            if not (word.s and not _is_contraction(text, i)):
-                found.append(Somebody(i, Who.HUMAN))
+            found.append(Somebody(i, Who.HUMAN, owner=word.s and not _is_contraction(text, i)))
+        elif word.text in _set("who", "owners"):
+            found.append(Somebody(i, Who.HUMAN, owner=True))
         elif word.text in _set("who", "pronouns") and not _owns(text, i):
             found.append(Somebody(i, Who.PRONOUN))
         elif len(word.text) >= 4 and (near := _near_name(word.text, dogs)):
@@ -133,6 +135,9 @@ def _whose(text: Sequence[Word], i: int, people: set[str]) -> Who:
         return Who.ELSEWHERE
     if any(w.s and w.text not in _set("who", "no_owners") for w in before):
         return Who.ELSEWHERE
+    # "cousin rays dog": the apostrophe left out.
+    if len(before) == 2 and before[1].text.endswith("s") and before[0].text in _set("who", "human") | people:
+        return Who.ELSEWHERE
     plural_alone = text[i].text == "dogs" and not (before and before[-1].text in _set("who", "definite"))
     return Who.ELSEWHERE if plural_alone else Who.OURS
 
@@ -147,23 +152,30 @@ def _owns(text: Sequence[Word], i: int) -> bool:
     return text[i].text == "its" or (text[i].text == "her" and i + 1 < len(text))
 
 
-def subject(text: Sequence[Word], everybody: Sequence[Somebody], at: int, dogs: Sequence[str] = ()) -> Somebody:
+def subject(
+    text: Sequence[Word], everybody: Sequence[Somebody], at: int, dogs: Sequence[str] = (), *, owners: bool = False
+) -> Somebody:
     """Of whom the word at a place tells: the nearest before it in its sentence, pronouns traced back.
 
     `dogs` are the dogs that the message is already known to be about; they stand behind a pronoun, and behind nobody.
+    `owners`: whether people named only as owners count behind a pronoun or nobody ("Tom's back went, he can't get up").
     """
     sentence = text[at].sentence
-    here = [s for s in everybody if s.at < at and text[s.at].sentence == sentence]
+    people = everybody if owners else [s for s in everybody if not s.owner]
+    here = [s for s in everybody if s.at < at and text[s.at].sentence == sentence and not s.owner]
     while len(here) > 1 and here[-1].who is Who.PRONOUN and text[here[-1].at].text == "it":
         here.pop()
     if here:
-        return _behind(text, everybody, here[-1], dogs)
-    after = [s for s in everybody if s.at > at and text[s.at].sentence == sentence]
+        return _behind(text, people, here[-1], dogs)
+    after = [s for s in everybody if s.at > at and text[s.at].sentence == sentence and not s.owner]
     if after and after[0].who is not Who.PRONOUN and after[0].at - at <= facts("urgent")["near_words"]:
         return after[0]
-    earlier = [s for s in everybody if s.at < at]
+    own = [s for s in people if s.owner and text[s.at].sentence == sentence]
+    if own:
+        return own[-1]
+    earlier = [s for s in everybody if s.at < at and not s.owner]
     if earlier and not dogs:
-        return _behind(text, everybody, earlier[-1], dogs)
+        return _behind(text, people, earlier[-1], dogs)
     return _known(at, dogs) or Somebody(at, Who.NOBODY)
 
 

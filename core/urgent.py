@@ -46,11 +46,19 @@ def alarm(text: str, kennel: Kennel, on: date, dogs: Sequence[str] = ()) -> Alar
     Source: the breeder's red words; poisons as in `toxins.csv` (any amount counts: no dose is weighed here).
     """
     said = words(text)
-    if not said or has(_words("kidding"), said) or has(_words("vet_spoke"), said) or has(_words("long_ago"), said):
+    if not said or _is_over(said, on):
         return None
     scene = _Scene(said, named(said, kennel), kennel, on, tuple(dogs))
     found = [a for a in (_swallowed(scene), _sign(scene)) if a is not None]
     return min(found, key=lambda a: (a.level != NOW, found.index(a))) if found else None
+
+
+def _is_over(said: Sequence[Word], on: date) -> bool:
+    """True for a joke, for what the vet has already spoken on, and for what was long ago ("in 1983")."""
+    if has((*_words("kidding"), *_words("vet_spoke"), *_words("long_ago")), said):
+        return True
+    years = (int(w.text) for w in said if len(w.text) == 4 and w.text.isascii() and w.text.isdigit())
+    return any(on.year - 100 < year < on.year for year in years)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +69,8 @@ class _Scene:
     on: date
     dogs: tuple[str, ...]
 
-    def subject(self, at: int) -> Somebody:
-        return subject(self.text, self.everybody, at, self.dogs)
+    def subject(self, at: int, *, owners: bool = False) -> Somebody:
+        return subject(self.text, self.everybody, at, self.dogs, owners=owners)
 
     def quote(self, start: int, end: int) -> str:
         return " ".join(w.text for w in self.text[start:end])
@@ -173,7 +181,7 @@ def _taker(
     who = scene.subject(verb)
     by = next((i for i in range(verb_end, min(len(text), verb_end + 3)) if text[i].text == "by"), None)
     if by is not None:
-        named_after = [s for s in scene.everybody if s.at > by]
+        named_after = [s for s in scene.everybody if s.at > by and not s.owner]
         who = named_after[0] if named_after else who
     if who.at > verb and by is None and not _is_call(scene, verb, who):
         who = Somebody(verb, Who.OURS, scene.dogs[0]) if len(scene.dogs) == 1 else Somebody(verb, Who.NOBODY)
@@ -224,7 +232,7 @@ def _stranger(scene: _Scene, verb: int) -> int | None:
 def _given(scene: _Scene, verb: int, verb_end: int) -> Somebody | None:
     """The dog of ours to whom something was given: "gave him a grape", "to Nugget", "Nugget was given"."""
     text = scene.text
-    for somebody in scene.everybody:
+    for somebody in (s for s in scene.everybody if not s.owner):
         if verb_end <= somebody.at <= verb_end + 2 and text[somebody.at].sentence == text[verb].sentence:
             return somebody if somebody.who in {Who.OURS, Who.PRONOUN} else None
         if somebody.at > verb and somebody.at > 0 and text[somebody.at - 1].text == "to" and somebody.who is Who.OURS:
@@ -240,7 +248,7 @@ def _given(scene: _Scene, verb: int, verb_end: int) -> Somebody | None:
 
 def _speaks_of_people(scene: _Scene, at: int) -> bool:
     speakers = _rules()["who"]["speakers"]
-    before = [s for s in scene.everybody if s.at < at and s.who is not Who.PRONOUN]
+    before = [s for s in scene.everybody if s.at < at and s.who is not Who.PRONOUN and not s.owner]
     return bool(before) and before[-1].who is Who.HUMAN and scene.text[before[-1].at].text not in speakers
 
 
@@ -250,9 +258,17 @@ def _gone_or_panic(scene: _Scene, rule: Mapping[str, Any], start: int, end: int)
     sentence = text[start].sentence
     whole = [w for w in text if w.sentence == sentence]
     ours = [s for s in scene.everybody if s.who is Who.OURS and text[s.at].sentence == sentence]
-    people = [s for s in scene.everybody if s.who in {Who.HUMAN, Who.ELSEWHERE} and text[s.at].sentence == sentence]
+    speakers = _rules()["who"]["speakers"]
+    people = [
+        s for s in scene.everybody
+        if s.who in {Who.HUMAN, Who.ELSEWHERE} and not s.owner and text[s.at].sentence == sentence
+        and text[s.at].text not in speakers
+    ]
     if not ours or people or _denied(scene, start):
         return None
+    before = text[start - 1].text if start else ""
+    if len(text) <= 4 and ours[0].dog and before in _rules()["who"]["counted"]:
+        return ours[0]
     return ours[0] if has(_rules()["taking"]["gone"], whole) or has(_rules()["taking"]["panic"], text) else None
 
 
@@ -275,8 +291,9 @@ def _sign_of(scene: _Scene, rule: Mapping[str, Any], about_it: bool) -> Alarm | 
     if has(rule.get("blocks", ()), scene.text):
         return None
     places: list[tuple[int, int]] = []
-    for group in rule["groups"]:
-        good = [h for h in hits(group, scene.text) if _stands(scene, rule, h) and h not in places]
+    for number, group in enumerate(rule["groups"]):
+        sure = number == rule.get("sure")  # "hasn't eaten since yesterday": the denial is part of the sign
+        good = [h for h in hits(group, scene.text) if (sure or _stands(scene, rule, h)) and h not in places]
         if not good:
             return None
         places.append(good[0])
@@ -310,7 +327,7 @@ def _stands(scene: _Scene, rule: Mapping[str, Any], hit: tuple[int, int]) -> boo
 
 def _ill(scene: _Scene, rule: Mapping[str, Any], places: Sequence[tuple[int, int]], about_it: bool) -> Somebody | None:
     """Who has the sign: a dog of ours that the rule can be about, else None."""
-    subjects = [scene.subject(start) for start, _ in places]
+    subjects = [scene.subject(start, owners=True) for start, _ in places]
     if any(s.who in {Who.HUMAN, Who.ELSEWHERE} for s in subjects):
         return None
     if any(_thing(scene, rule, start) for start, _ in places):

@@ -134,6 +134,66 @@ eaten a battery
 think Bran ate rat bait in the barn
 dad he's having a seizure
 nuggets swallowed a sock
+Help Bran has eaten a whole Toblerone bar of chocolate
+just found Fern chewing a blister pack of my tablets
+Nugget's had a bite of fruitcake
+Saga got into the compost and ate grapes
+Bran has just had a fit on the kitchen floor
+Tove is having another seizure
+he's collapsed!!
+Runa's been straining for 40 minutes and no pup
+runa pushing for an hour nothing
+Runa contractions 30 mins no pup yet
+Yellow feels cold and isn't sucking
+one of the newborns is limp
+newborn not breathing
+tiny one is fading, cold
+the pup won't latch and is crying
+Bran can't stand up and his gums are white
+Bran's tummy is rock hard and he's retching
+Bran keeps trying to vomit but nothing comes up
+Saga bloated and retching
+Nugget ate a stone on the walk
+Fern swallowed a corn cob
+Max says Nugget swallowed a lego
+Nugget has eaten a tampon
+the dog ate my vape
+Saga licked up antifreeze in the garage
+Tom thinks Bran ate slug pellets
+Bran's been at the rat poison
+Pepper threw up twice and has diarrhoea
+pup hasn't eaten since yesterday, won't drink either
+Tove fell over and is shaking all over, eyes rolling, think it's a seizure
+fern cant breathe properly
+Bran was hit by a van
+Runa is trembling and panting
+Runa's teat is hard and hot and red
+Saga has yellow smelly discharge
+Saga drinking loads and off her food, discharge too
+Nugget stung by a bee and his face is swelling
+Bran's eye is closed and weeping
+blood in Bran's vomit
+Bran is peeing blood
+he's swallowed my sock, whole
+may have eaten some raisins not sure how many
+could she have eaten the onions?
+I dropped paracetamol and can't find it, Nugget was there
+gave him paracetamol for his limp
+Bran overheated after the run and can't stand
+it's 30 degrees and Bran is staggering in the heat
+Tove has passed out
+dad come quick nugget's choking
+Nugget is choking on a chew
+one raisin, nugget
+a grape went down Nugget's throat
+Nugget just wolfed down half a chocolate cake
+Bran is not able to pee at all
+Bran trying to wee and only drops come
+green waters and still no pup
+stuck pup, head out and nothing moving
+its been 3 hours since the last pup and the xray said 2 more
+can't find the sock, think Fern swallowed it
+xylitol!! Nugget ate the gum off the desk
 """.strip().splitlines()
 
 QUIET = """
@@ -285,6 +345,92 @@ got chocolate for the kids easter hunt
 the ball went missing
 no gum disease
 gum line looks red
+the grapes were on offer at the shop
+Nugget loves carrots not grapes
+who left chocolate on the table? lucky none of the dogs got it
+put the raisins up high please
+raisin toast for me and then walkies
+Runa's 3rd season, colour today
+Nugget pulled like mad, nearly choked himself on the lead
+Bran's weight is fine but he feels a bit hard in the belly area lol
+Elin fainted at the sight of the vet bill
+Tom's back went, he can't get up
+Mum has heat stroke from gardening
+the pups are noisy but fat and warm
+crying with laughter at Nugget
+Yellow crying a bit then settled on the teat
+all newborns feeding well and gaining
+cold snap tonight, heat lamp on for the pups
+pups room is cold, put the heater on
+Runa eating well, milk flowing
+Runa stiff legged display at Saga lol
+Saga was sick as a dog in the car years ago
+Fern sick once this morning, fine now
+Nugget a bit loose this morning
+Bran had the runs last month
+eyes open on White today
+Nugget's ears are hot from the sun
+Bran's got a swollen head since he won the class
+head tilt cuteness overload
+bought new socks
+Max lost a sock, check the wash
+Nugget stole a sock and ran off with it, got it back
+Nugget carried a stone home
+Bran ate his bone
+Nugget ate a carrot
+Fern pinched a biscuit
+Gran gave the dogs toast
+Gran gave them chicken
+chocolate labs are lovely
+our chocolate brown sofa is ruined
+chewing gum on my shoe again
+hit the nail on the head with that trim
+broken nail on Bran, filed it
+Bran broke a nail
+Runa whelped 6, all well
+pushing the boundaries that pup
+teenager, pushing his luck for 20 minutes
+Saga's bleeding started, day 1 of her season
+Saga bleeding heavily, definitely in season
+colour heavy today, Saga
+no pup is getting in my bed
+gums nice and pink
+Bran chews gum leaf
+blue eye pup at the other kennel
+my eye is swollen shut, hay fever
+can't breathe through my nose
+kids are sick with vomiting and diarrhoea
+off school, Max was sick and has diarrhoea
+vaccine reaction leaflet says watch for swollen face
+what is bloat?
+course on canine first aid: seizures, bloat, choking
+the vet talked about seizures at the club night
+poor Meg next door died of bloat
+my friend's beagle ate rat bait
+Sue's dog collapsed at agility
+Fern collapsed on her bed after the walk, happy pup
+ate too much chocolate at the party
+had too many grapes, says Max
+onions for the stew please
+Nugget's breath smells of onions
+we need rat bait, rats in the barn
+slug pellets are banned now
+paint the kennel on Saturday
+Nugget got paint on his paws
+stick in Nugget's mouth, cute photo
+Nugget chewed the wooden spoon
+Runa shaking paws with Max
+shake shake, wet dogs everywhere
+trembling with excitement, Bran saw the lead
+Bran shivering after his bath
+hot day, panting dogs, paddling pool out
+Bran is on heat watch lol
+fit to burst after that dinner
+that collar is a good fit
+new harness fitted
+Nugget had a fit of the zoomies
+My first dog ate a whole tin of chocolates in 1983, wrappers and all
+cousin rays dog luna ate a whole sock lol
 """.strip().splitlines()
 
 
