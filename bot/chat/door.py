@@ -146,8 +146,6 @@ class Door:
 
     def _wrote(self, came: Wrote, at: datetime) -> Verdict:
         message = replace(came.message, sent_at=at) if came.press else came.message
-        if came.start is not None and self._is_set_up(came.place):
-            message = replace(message, text=text("telegram.start_means"))
         room = self._book.room_of(PLATFORM, came.place.chat)
         if room is None:
             return self._into_no_room(came, message, at)
@@ -161,14 +159,13 @@ class Door:
             sender = self._book.person_of(PLATFORM, came.by.id, room.kennel)
             if not sender:
                 return self._stranger(came, at)
-        return self._told_who(room, sender, message) or Verdict(
-            kennel=room.kennel, message=replace(message, room=room.room, sender=sender)
-        )
+        return self._told_who(room, sender, message) or self._heard(came, room.kennel, message, room.room, sender)
 
-    def _is_set_up(self, place: Place) -> bool:
-        """True where the chat belongs to a kennel that has a name: `/start` begins nothing there any more."""
-        room = self._book.room_of(PLATFORM, place.chat)
-        return room is not None and bool(self._book.kennel(room.kennel).name)
+    def _heard(self, came: Wrote, kennel: int, message: Message, room: str, sender: str) -> Verdict:
+        """The message in its room; `/start` begins nothing in a kennel that has a name, there it asks for help."""
+        if came.start is not None and self._book.kennel(kennel).name:
+            message = replace(message, text=text("telegram.start_means"))
+        return Verdict(kennel=kennel, message=replace(message, room=room, sender=sender))
 
     def _into_no_room(self, came: Wrote, message: Message, at: datetime) -> Verdict:
         if not came.place.private:
@@ -180,7 +177,7 @@ class Door:
             if person is not None:
                 own = BREEDER if person.role == "breeder" else person.name
                 self._book.bind_room(PLATFORM, came.place.chat, kennel, own)
-                return Verdict(kennel=kennel, message=replace(message, room=own, sender=person.name))
+                return self._heard(came, kennel, message, own, person.name)
         return self._stranger(came, at)
 
     def _claimed(self, came: Wrote, message: Message) -> Verdict | None:
@@ -202,7 +199,7 @@ class Door:
         # In this order: killed between any two of these, the same message finishes what it began.
         self._book.bind_account(PLATFORM, came.by.id, kennel, name)
         self._book.bind_room(PLATFORM, came.place.chat, kennel, BREEDER)
-        return Verdict(kennel=kennel, message=replace(message, room=BREEDER, sender=name))
+        return self._heard(came, kennel, message, BREEDER, name)
 
     def _stranger(self, came: Wrote, at: datetime) -> Verdict:
         """One fixed line a day, whatever was written; the breeder is asked where it may be somebody of hers."""

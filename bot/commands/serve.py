@@ -13,6 +13,7 @@ import signal
 from collections.abc import Coroutine
 from datetime import timedelta
 from functools import partial
+from pathlib import Path
 from typing import Any
 
 from bot.chat.connecting import connect, make_bot
@@ -23,6 +24,7 @@ from bot.chat.sending import TelegramSender
 from bot.chat.updates import Me
 from bot.commands.alone import alone
 from bot.commands.intake import Intake, TelegramBook
+from bot.commands.kennel_files import fill, read_kennel_file
 from bot.replies.chart import render
 from bot.scheduling.clock import Clock, SystemClock
 from bot.scheduling.delivery import Delivery
@@ -42,8 +44,9 @@ _RAW_KEPT = timedelta(days=3)
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """The database; everything else is in the environment."""
+    """The database, and the kennel that an empty one begins with; everything else is in the environment."""
     parser.add_argument("--db", metavar="URL", help="the database, instead of FETTLE_DB")
+    parser.add_argument("--kennel", metavar="FILE", type=Path, help="a kennel file, for an empty database")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -58,6 +61,8 @@ def run(args: argparse.Namespace) -> int:
     set_up_log(settings)
     url = database_url(args.db) if args.db else settings.database_url
     with Database(url) as database, alone(database.file):
+        if args.kennel is not None:
+            fill(database, read_kennel_file(args.kennel), SystemClock().now())
         asyncio.run(_until_told(settings, database))
     return 0
 

@@ -43,10 +43,11 @@ def _settled(file: Path) -> int:
 
 
 @contextmanager
-def _fettle(api: BotApi, file: Path) -> Iterator[subprocess.Popen[str]]:
+def _fettle(api: BotApi, file: Path, *arguments: str) -> Iterator[subprocess.Popen[str]]:
     """`fettle serve`, as somebody starts it; killed at the end where it still runs."""
     env = os.environ | {"FETTLE_TOKEN": TOKEN, "FETTLE_API_URL": api.url, "FETTLE_DB": str(file)}
-    process = subprocess.Popen([sys.executable, "-m", "bot", "serve"], env=env, stderr=subprocess.PIPE, text=True)
+    command = [sys.executable, "-m", "bot", "serve", *arguments]
+    process = subprocess.Popen(command, env=env, stderr=subprocess.PIPE, text=True)
     try:
         yield process
     finally:
@@ -104,6 +105,25 @@ async def test_a_chart_is_sent_as_a_picture(tmp_path: Path) -> None:
             await api.until(lambda: api.world.sent, seconds=20)
     (sent,) = api.world.sent
     assert sent.photo.startswith(b"\x89PNG") and sent.text and sent.reply_to == asked
+
+
+async def test_a_kennel_from_a_file_is_the_first_starter_s(tmp_path: Path) -> None:
+    """`--kennel FILE` fills an empty database; whoever starts the bot first has the breeder's line, by her own name."""
+    source = tmp_path / "kennel.yaml"
+    source.write_text("kennel: Fenmoor\npeople:\n  - {name: Hanna, role: breeder}\n", encoding="utf-8")
+    file = tmp_path / "fettle.db"
+    async with BotApi(_world()) as api:
+        line = api.world.private(MAYA)
+        with _fettle(api, file, "--kennel", str(source)):
+            api.world.write(line, MAYA, "/start")
+            await api.until(lambda: api.world.sent, seconds=20)
+        with _fettle(api, file, "--kennel", str(source)) as second:
+            assert await asyncio.to_thread(second.wait, 20) == 1
+            told = second.stderr.read() if second.stderr else ""
+    assert [s.chat for s in api.world.sent] == [MAYA.id]
+    assert "already has a kennel" in told.strip().splitlines()[-1]
+    with Database(f"sqlite:///{file}") as database:
+        assert database.person_of(PLATFORM, str(MAYA.id), 1) == "Hanna"
 
 
 async def test_a_token_that_is_not_known_is_one_sentence_and_a_status(tmp_path: Path) -> None:
