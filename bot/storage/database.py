@@ -67,6 +67,7 @@ class Database:
         if not self._create:
             self.check()
         engines.open_schema(self._engine, self._url)
+        self._kept = Kept()  # while it was closed the file may have been replaced, by a backup restored
         return self
 
     def check(self) -> str:

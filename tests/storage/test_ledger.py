@@ -195,3 +195,18 @@ def test_a_big_book_is_quick_to_open(database: Database) -> None:
     assert min(took) < 0.3
     assert again < 0.05
     print(f"5,000 entries: {min(took) * 1000:.0f} ms, again {again * 1000:.1f} ms")
+
+
+def test_nothing_decoded_outlives_a_closing(database: Database, kennel_id: int) -> None:
+    """A database closed, replaced by its backup and opened again shows the backup's book, not the remembered one."""
+    assert database.file is not None
+    database.close()
+    backup = database.file.read_bytes()
+    database.open()
+    post(database, kennel_id, Post(entry=Weight(dog="Nugget", on=DAY, kg=9.4)))
+    assert len(ledger_of(database, kennel_id)) == 1
+    database.close()
+    database.file.write_bytes(backup)
+    database.open()
+    post(database, kennel_id, Post(entry=Weight(dog="Juniper", on=DAY, kg=8.7)))
+    assert [p.entry.dog for p in ledger_of(database, kennel_id)] == ["Juniper"]
