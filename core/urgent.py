@@ -55,7 +55,13 @@ def alarm(text: str, kennel: Kennel, on: date, dogs: Sequence[str] = ()) -> Alar
 
 def _is_over(said: Sequence[Word], on: date) -> bool:
     """True for a joke, for what the vet has already spoken on, and for what was long ago ("in 1983")."""
-    if has((*_words("kidding"), *_words("vet_spoke"), *_words("long_ago")), said):
+    if any(start == 0 or said[start - 1].text not in _words("deny") for start, _ in hits(_words("kidding"), said)):
+        return True  # "not joking" is no joke
+    if has(_words("vet_spoke"), said):
+        return True
+    if has(_words("fresh"), said):
+        return False
+    if has(_words("long_ago"), said):
         return True
     years = (int(w.text) for w in said if len(w.text) == 4 and w.text.isascii() and w.text.isdigit())
     return any(on.year - 100 < year < on.year for year in years)
@@ -91,12 +97,14 @@ def _words(name: str) -> tuple[str, ...]:
 def _denied(scene: _Scene, start: int) -> bool:
     """True where the few words before a place deny it ("no sign of a …", "very nearly …")."""
     text = scene.text
+    dogs = {s.at for s in scene.everybody if s.dog}  # "I'm not joking, Nugget ate it": a denial ends at the dog
     first = start
     while (
         first > 0
         and start - first < _rules()["deny_words"]
         and text[first - 1].clause == text[start].clause
         and text[first - 1].text not in _words("joins")
+        and first - 1 not in dogs
     ):
         first -= 1
     before = text[first:start]
@@ -110,6 +118,8 @@ def _denied(scene: _Scene, start: int) -> bool:
 
 
 def _swallowed(scene: _Scene) -> Alarm | None:
+    if has(_words("rescued"), scene.text) and not has(_words("unsure"), scene.text):
+        return None
     for rule in _rules()["swallowed"]:
         for start, end in _substances(scene, rule):
             who = _eater(scene, rule, start, end)

@@ -194,6 +194,56 @@ stuck pup, head out and nothing moving
 its been 3 hours since the last pup and the xray said 2 more
 can't find the sock, think Fern swallowed it
 xylitol!! Nugget ate the gum off the desk
+Bran snaffled three mince pies off the table
+dad nugget got the raisins
+I think Fern had some of my chewing gum
+the pups got into the cocoa powder
+Pepper ate a slug pellet i think
+Bran drank some antifreeze
+a chunk of squeaky toy is missing and Fern was the last one with it, swallowed it I reckon
+Saga ate a corn on the cob last night and is being sick
+Bran fitting in the garden
+she's convulsing
+Nugget went all floppy
+Tove unresponsive
+gums are grey on Bran
+Bran's tongue has gone blue
+his stomach is like a drum and he can't settle, keeps retching
+she's been pushing really hard for 25 minutes
+Runa's been in hard labour an hour, nothing born
+White is limp and cold
+Yellow keeps crying and is off the pile
+Runa's twitching and panting, pups are 2 weeks
+Runa's milk bar is rock hard and she's hot
+bran hasnt peed all day
+he's straining to wee and crying
+Bran got heatstroke at the show
+Tove is staggering about, been out in the sun
+Pepper sick three times and runny bum
+Bran run over on the lane
+Fern was bitten by an adder
+Nugget swallowed a fish hook
+nug ate a battery out of the remote
+Fern's eye is cut
+he ate half a box of grapes
+can't stop Bran's ear bleeding, won't stop bleeding
+Nugget took my paracetamol off the side
+Gran slipped Bran a bit of Christmas pudding
+we found Bran collapsed by the gate
+Bran licked the paint tin
+i left a bar of dark chocolate in my bag and its gone, Nugget was in the room
+Saga has pyo
+is it ok if Nugget ate one grape?
+turns out Nugget ate the chocolate
+it was only a small bar of chocolate but Nugget ate it
+Gran gave him chocolate before he had his dinner
+Nugget ate the chocolate before he could be stopped
+pushing hard and no pup in 20 min
+Bran isn't used to this heat, he's collapsed
+we're back in from the walk and Bran has collapsed
+in the past hour Bran has had a seizure
+I'm not joking Nugget ate a grape
+he had one months ago and now Bran is fitting again
 """.strip().splitlines()
 
 QUIET = """
@@ -431,6 +481,63 @@ new harness fitted
 Nugget had a fit of the zoomies
 My first dog ate a whole tin of chocolates in 1983, wrappers and all
 cousin rays dog luna ate a whole sock lol
+Nugget grabbed the chocolate wrapper off the pavement but I got it off him before he ate any
+put grapes on the shopping list
+Fern's new squeaky toy lasted five minutes
+Bran ate his breakfast and a bit of apple
+Max ate Nugget's carrot lol
+Gran brought chocolates for us all
+dogs mustn't have grapes Max
+what should I do if a dog eats chocolate, for my homework
+Tom fitted the stair gate
+is the harness fitting ok?
+show went well, Bran fit and gleaming
+Bran struggled with the heat so we came home early
+the heat in the whelping room is 27
+Saga's in full heat
+Runa due Tuesday
+Runa had her scan, 6 pups
+pushing the pups outside for 20 mins tomorrow
+no discharge, all clear
+Runa's discharge is normal, red brown
+White fell asleep on the teat
+bottle is cold, warm it first
+Max was sick on the school trip
+Elin's got a tummy bug, she can't keep anything down
+the cat collapsed in a sunny spot
+the tent collapsed on Nugget, hilarious
+next door's cat was hit by a car
+there was a dog hit by a car on the A road, poor thing
+my dad had a stroke
+Fern's eyes are gorgeous
+Bran winked one eye shut lol
+keep one eye on Nugget
+Bran's ears are warm
+wound dressing changed
+Bran hates the hose, shaking water all over me
+Runa shook hands for a treat
+Tove a bit wobbly behind again
+Tove slept all day
+Nugget not eaten his lunch, playing instead
+pups had their first solids, messy
+chocolate pup is taken
+new litter of choc and tan pups at Meg's
+white socks on that pup
+his socks are white
+rock chick is her pedigree name
+button nose
+poison ivy costume for halloween
+bait for fishing on saturday
+string of wins for Saga
+glass of wine please
+paint the ring board
+alcohol wipes needed
+nappy bin is full
+stung by a nettle, me not the dog
+Saga snores like a bear
+choking hazard, bin that toy
+dry cough going round the kids
+hot cross buns in the oven, dogs in the garden
 """.strip().splitlines()
 
 
