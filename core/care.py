@@ -132,6 +132,19 @@ def temperature_key(dog: Dog, celsius: float, on: date) -> str | None:
     return "high" if celsius > rule["high"][i] else None
 
 
+def box_warmth(age_days: int, celsius: float) -> tuple[str | None, float, float] | None:
+    """`cool`, `warm` or None for the warmth at the pups' level, with the band in °C for their age; None past 21 days.
+
+    Common practice: 29–32 °C in week 1, 26–29 in week 2, 24–26 in week 3; heaped or scattered pups stand above it.
+    """
+    rule = facts("reproduction")["box"]
+    for until, low, high in zip(rule["until_day"], rule["low"], rule["high"], strict=True):
+        if 0 <= age_days < until:
+            key = "cool" if celsius < low else "warm" if celsius > high else None
+            return key, float(low), float(high)
+    return None
+
+
 def last_temperature(dog: Dog, ledger: Ledger, on: date) -> Posted | None:
     """The newest body temperature, None where there is none."""
     return ledger.last(dog.name, Temperature, until=on)

@@ -6,7 +6,7 @@ from datetime import UTC, datetime, time, timedelta
 
 import pytest
 
-from core.care import due, given_already, of_dog, signs, temperature_key, weigh_every, weight_is_old, worm_gap
+from core.care import box_warmth, due, given_already, of_dog, signs, temperature_key, weigh_every, weight_is_old, worm_gap
 from core.entries import Dose, Groom, Sign, Weight, Whelping
 from core.roster import Dog, Duty, Kennel
 from tests.books import Book, day
@@ -146,3 +146,18 @@ def test_soonest_first_for_all() -> None:
     found = due(house(FERN, BRAN, pepper), Book().ledger, ON)
     assert [d.on for d in found] == sorted(d.on for d in found)
     assert {d.what for d in found if d.dog == "Pepper"} == {"wormer", "vaccine"}
+
+
+@pytest.mark.parametrize(
+    ("day_", "celsius", "found"),
+    [
+        (3, 27, ("cool", 29, 32)),
+        (3, 30, (None, 29, 32)),
+        (8, 30, ("warm", 26, 29)),
+        (15, 25, (None, 24, 26)),
+        (21, 25, None),
+    ],
+)
+def test_box_warmth(day_: int, celsius: float, found: object) -> None:
+    """27 °C is cool for day 3: aim for 29–32 (common practice, no source)."""
+    assert box_warmth(day_, celsius) == found
