@@ -6,7 +6,17 @@ from datetime import UTC, datetime, time, timedelta
 
 import pytest
 
-from core.care import box_warmth, due, given_already, of_dog, signs, temperature_key, weigh_every, weight_is_old, worm_gap
+from core.care import (
+    box_warmth,
+    due,
+    given_already,
+    of_dog,
+    signs,
+    temperature_key,
+    weigh_every,
+    weight_is_old,
+    worm_gap,
+)
 from core.entries import Dose, Groom, Sign, Weight, Whelping
 from core.roster import Dog, Duty, Kennel
 from tests.books import Book, day
