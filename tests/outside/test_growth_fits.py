@@ -77,8 +77,8 @@ def test_forecasts_beat_a_straight_line(name: str) -> None:
 
 @pytest.mark.parametrize("weeks", [10, 16, 26])
 def test_intervals_of_known_litters_hold(weeks: int) -> None:
-    """600 invented pups of known curves and scatter: the 80 % intervals of adult weight, of the weight four weeks on and
-    of the next weigh-in hold for 75 to 85 of 100 (the last within one, a standard error being 1.6)."""
+    """600 invented pups of known curves and scatter: the 80 % intervals of adult weight, of the weight four weeks on
+    and of the next weigh-in hold for 75 to 85 of 100 (the last within one, a standard error being 1.6)."""
     found = bench.coverage(bench.REGIMES[0], weeks, dogs=600)
     assert 75 <= found.adult <= 85
     assert 75 <= found.four_weeks <= 85
