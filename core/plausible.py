@@ -70,12 +70,12 @@ def read_weight(dog: Dog, value: float, on: date, kennel_unit: str) -> float | N
 
 
 def looks_like_slip(dog: Dog, value: float, on: date, kennel_unit: str) -> tuple[float, ...]:
-    """Weights in kilograms that were probably meant: the point a place off, or a figure too many.
+    """Weights in kilograms that were probably meant: the point a place off, or a nought too many.
 
     Empty where the value is no such slip.
     """
     found = []
-    for factor in (0.1, 10.0, 0.01, 100.0):
+    for factor in (0.1, 10.0):
         kg = read_weight(dog, value * factor, on, kennel_unit)
         if kg is not None:
             found.append(kg)

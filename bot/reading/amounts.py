@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cache
 
+from bot.reading.lexicon import book, words_of
 from bot.reading.tokens import FRACTIONS, Words
 from core import units
 
@@ -19,6 +21,7 @@ CUPS = {
     "tbsp": 1 / units.TBSP_PER_CUP,
     "tsp": 1 / units.TSP_PER_CUP,
     "ml": 1 / units.ML_PER_CUP,
+    "dl": 100 / units.ML_PER_CUP,
     "litre": 1000 / units.ML_PER_CUP,
 }
 LENGTH = {"cm": 1.0, "inch": units.CM_PER_INCH}
@@ -64,6 +67,12 @@ class Amount:
         return self.i + self.n
 
 
+@cache
+def sounds() -> dict[str, int]:
+    """Words that dictation writes for figures ("ate point six")."""
+    return {word: int(value) for word, value in book()["sounds_like"].items()}
+
+
 def figure(said: str) -> float | None:
     """The number of plainly typed digits; None for anything else. A comma may be the decimal point."""
     if _PLAIN.fullmatch(said):
@@ -77,7 +86,7 @@ def find(words: Words) -> list[Amount]:
     i, end = 0, len(words)
     while i < end:
         kind = words.kind[i]
-        if kind == "n" or kind == "f" or (kind == "w" and words.tags[i]):
+        if kind == "n" or kind == "f" or (kind == "w" and (words.tags[i] or words.w[i] in sounds())):
             amount = _amount_at(words, i)
             if amount is not None:
                 found.append(amount)
@@ -136,6 +145,14 @@ def _with_unit(words: Words, amount: Amount, j: int) -> Amount:
     if k >= end:
         return amount
     tags = words.tags[k]
+    if (
+        amount.form == "digits"
+        and words.w[j] in ("a", "per", "each")
+        and j + 1 < end
+        and words.w[j + 1] in words_of("priced_by")
+    ):
+        amount.other = "money"
+        return amount
     if words.w[k] in MONEY:
         amount.other = "money"
         return amount
@@ -266,6 +283,8 @@ def _number_at(words: Words, i: int) -> tuple[float, int, str] | None:
     if kind != "w":
         return None
     tags = words.tags[i]
+    if "ordinal" in tags and word != "second":
+        return None
     if "num" in tags:
         return _spoken(words, i)
     part = _part(words, i)
@@ -274,6 +293,14 @@ def _number_at(words: Words, i: int) -> tuple[float, int, str] | None:
         if j + 1 < end and "s half" in tags and words.w[j] in ("a",):
             return part, j, "fraction"
         return part, j, "fraction"
+    sound = sounds().get(word)
+    if sound is not None and i + 1 < end:
+        if words.w[i + 1] == "point":
+            decimals = _spoken_decimals(words, i + 2) if i + 2 < end else None
+            if decimals is not None:
+                return sound + decimals[0], decimals[1], "words"
+        if sound in (2, 4) and words.tags[i + 1].get("unit", ("",))[0] == "cup" and words.w[i + 1].startswith("cup"):
+            return float(sound), i + 1, "words"
     if word in ("a", "an"):
         if i + 1 < end:
             following = words.tags[i + 1]
@@ -281,7 +308,7 @@ def _number_at(words: Words, i: int) -> tuple[float, int, str] | None:
             if part is not None and words.kind[i + 1] == "w":
                 # "a half", "a quarter of a cup", "a third"
                 return part, i + 2, "fraction"
-            if "unit" in following and following["unit"][0] in ("cup", "can", "tbsp", "tsp", "kg", "lb", "litre"):
+            if "unit" in following and following["unit"][0] in ("cup", "can", "tbsp", "tsp", "kg", "lb", "litre", "oz"):
                 return 1.0, i + 1, "article"
     return None
 
@@ -300,6 +327,15 @@ def _digits(words: Words, i: int) -> tuple[float, int, str] | None:
     if value is None:
         return None
     j = i + 1
+    if (
+        j + 1 < end
+        and words.kind[j] == "n"
+        and len(words.w[j]) == 3
+        and words.w[j].isdigit()
+        and len(word) <= 3
+        and (words.tags[j + 1].get("unit", ("",))[0] == "g" and word.isdigit())
+    ):
+        return float(word + words.w[j]), j + 1, "digits"  # 20 900 gram
     if value == int(value) and "." not in word and "," not in word:
         if j < end and words.kind[j] == "f":
             return value + FRACTIONS[words.w[j]], j + 1, "digits"  # 2½, 2 ¾

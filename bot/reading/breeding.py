@@ -65,7 +65,9 @@ def _season(work: Work, c: Clause) -> None:
             i = j
             break
     begun = _day_of(work, c)
-    if i < 0 and begun is None:
+    if i < 0 and begun is None and c.whens and c.named and _came_in(work, c):
+        i = c.lo
+    elif i < 0 and begun is None:
         k = work.where(c, "season")
         if (
             k >= 0
@@ -80,6 +82,9 @@ def _season(work: Work, c: Clause) -> None:
             i = k
         else:
             return
+    last = work.where(c, "season")
+    if last >= 0 and last + 1 < len(words) and words.kind[last + 1] == "n" and begun is not None:
+        return  # "day 3 of season 2"
     w = words.w[i] if i >= 0 else ""
     if w in ("dripping", "flagging", "spotting", "started", "showing", "has", "in") and _doubtful(work, c, i):
         return
@@ -100,6 +105,17 @@ def _season(work: Work, c: Clause) -> None:
         work.put(Season(dog=dog.name, on=on), c)
 
 
+def _came_in(work: Work, c: Clause) -> bool:
+    """'Penny came in March 9th': said of a bitch, with a day and nothing else."""
+    words = work.words
+    for j in range(c.lo, c.hi - 1):
+        if words.w[j] in ("came", "come") and words.w[j + 1] == "in":
+            after = j + 2
+            if any(w.i in (after, after + 1) for w in c.whens):
+                return True
+    return False
+
+
 def _doubtful(work: Work, c: Clause, i: int) -> bool:
     """Weather, taps and fruit have seasons too."""
     words = work.words
@@ -116,7 +132,7 @@ def _doubtful(work: Work, c: Clause, i: int) -> bool:
 
 
 def _sport(work: Work, c: Clause) -> bool:
-    return c.elsewhere or any(
+    return (c.elsewhere and not c.named) or any(
         work.words.w[j]
         in (
             "ticket",
@@ -158,6 +174,10 @@ def _day_of(work: Work, c: Clause):  # type: ignore[no-untyped-def]
             a = next((x for x in c.amounts if x.i == j + 1), None)
             if a is not None and a.whole and 1 <= a.value <= 40:
                 return work.day(c) - timedelta(days=int(a.value) - 1)
+    k = work.clauses.index(c)
+    for o in work.clauses[k + 1 : k + 2]:
+        if o.sentence == c.sentence and words.w[o.lo : o.lo + 1] == ["day"] and o.amounts and o.amounts[0].whole:
+            return work.day(c) - timedelta(days=int(o.amounts[0].value) - 1)
     for a in c.amounts:
         if a.ordinal and a.end < len(words) and words.w[a.end] == "day" and work.where(c, "season") > a.i:
             return work.day(c) - timedelta(days=int(a.value) - 1)
@@ -167,6 +187,13 @@ def _day_of(work: Work, c: Clause):  # type: ignore[no-untyped-def]
 def _mating(work: Work, c: Clause) -> bool:
     words = work.words
     i = work.where(c, "mate")
+    if i < 0 and c.whens and c.how == "carried" and any(words.w[j] == "again" for j in range(c.lo, c.hi)):
+        last = next(
+            (e for e, k in reversed(work.found) if isinstance(e, Mating) and c.sentence - k.sentence <= 1), None
+        )
+        if last is not None and not work.shut(c, c.lo) and last.on != work.day(c):
+            work.put(Mating(dog=last.dog, on=work.day(c), with_=last.with_), c)  # "and again 3/22"
+            return True
     while i >= 0 and not _is_mating(work, c, i):
         i = next((j for j in range(i + 1, c.hi) if "mate" in words.tags[j]), -1)
     if i < 0:
@@ -277,6 +304,9 @@ def _whelping(work: Work, c: Clause) -> None:
             i = j
             break
     if i < 0:
+        here = _litter_here(work, c) if c.how == "carried" and len(c.dogs) == 1 else -1
+        i = max(_had_so_many(work, c), here)
+    if i < 0:
         return
     if work.shut(c, i) or c.joke or (c.other and not c.named):
         return
@@ -284,6 +314,8 @@ def _whelping(work: Work, c: Clause) -> None:
     dams = [d for d in work.dogs(c, "whelping") if d.sex == "f" and not d.is_newborn(work.today)]
     on = work.day(c)
     pups = _count(work, c)
+    if pups is None and any(a.i == i for a in c.amounts):
+        pups = int(next(a.value for a in c.amounts if a.i == i))
     for o in work.clauses[k + 1 : k + 3]:
         if pups is None and c.sentence - o.sentence in (0, -1) and _pups_said(work, o):
             pups = _count(work, o)
@@ -294,6 +326,70 @@ def _whelping(work: Work, c: Clause) -> None:
     if any(isinstance(e, Whelping) and e.dog == dams[0].name for e, _ in work.found):
         return
     work.put(Whelping(dog=dams[0].name, on=on, pups=pups), c)
+
+
+_ARRIVED = frozenset(
+    {
+        "breathing",
+        "latched",
+        "suckling",
+        "nursing",
+        "healthy",
+        "alive",
+        "safely",
+        "vigorous",
+        "arrived",
+        "born",
+        "delivered",
+        "squeaking",
+        "feeding",
+        "well",
+        "living",
+        "drink",
+        "drinking",
+    }
+)
+
+
+def _litter_here(work: Work, c: Clause) -> int:
+    """'Maple's done. Seven pups, everybody breathing.'"""
+    words = work.words
+    if (
+        not c.dogs
+        or c.ask
+        or not any(words.has(i, "pupw") or words.w[i] in ("newborns", "litter", "babies") for i in range(c.lo, c.hi))
+    ):
+        return -1
+    said = {w for o in work.clauses if abs(o.sentence - c.sentence) <= 1 for w in words.w[o.lo : o.hi]}
+    if not said & _ARRIVED or said & {"weighed", "wormed", "fed"}:
+        return -1
+    return next((a.i for a in c.amounts if a.whole and a.unit is None and 2 <= a.value <= _LAST_PUPS), -1)
+
+
+def _had_so_many(work: Work, c: Clause) -> int:
+    """'Tilly had her three on the sixteenth of March': a dam, a number, a day, and no bowl."""
+    words = work.words
+    if work.where(c, "pupw") >= 0 and c.dogs and not c.ask and "had" in words.w[c.lo : c.hi]:
+        # "Sorrel had 5 pups", "she had five puppies"
+        for a in c.amounts:
+            if (
+                a.whole
+                and a.unit is None
+                and 1 <= a.value <= _LAST_PUPS
+                and a.i > c.lo
+                and words.w[a.i - 1] in ("had", "her")
+            ):
+                return a.i
+    if not c.whens or not c.dogs or work.where(c, "food", "treat", "meal", "unit", "ounit") >= 0:
+        return -1
+    if not any(d.litter == c.dogs[0] for d in work.kennel.dogs):
+        return -1
+    for a in c.amounts:
+        if a.whole and a.unit is None and a.other is None and 1 <= a.value <= _LAST_PUPS and not a.ordinal:
+            before = words.w[max(c.lo, a.i - 2) : a.i]
+            if "had" in before and a.end < len(words) and words.w[a.end] in ("on", "in", "last"):
+                return a.i
+    return -1
 
 
 def _record(work: Work, c: Clause) -> bool:
@@ -330,6 +426,13 @@ def _count(work: Work, c: Clause) -> int | None:
             total += int(a.value)
     if total:
         return total
+    w = work.where(c, "whelp")
+    if w >= 0:
+        direct = [
+            a for a in c.amounts if a.i == w + words.tags[w]["whelp"][1] and a.whole and 1 <= a.value <= _LAST_PUPS
+        ]
+        if direct and direct[0].other is None:
+            return int(direct[0].value)
     alone = [
         a
         for a in c.amounts

@@ -49,6 +49,8 @@ def _groom(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
         if p == 1 and words.w[thing] == "ears" and words.w[verb] in ("cut", "took", "taken", "thin", "trimming"):
             continue
         task = words.tags[verb][f"gv {p}"][0]
+        if words.w[verb] == "cut" and work.where(c, "sign") >= 0 and p in (1, 2, 3):
+            continue  # "a nasty cut on his pad"
         told = _past(words.w[verb]) or work.done(c)
         tasks.append((task, verb, told, task not in ("bath", "teeth")))
         paired |= {verb, thing}
@@ -125,6 +127,12 @@ def _list_style(work: Work, c: Clause, i: int) -> bool:
 
 def _human_body(work: Work, c: Clause, i: int) -> bool:
     words = work.words
+    if (
+        not c.named
+        and c.pronoun is None
+        and any(words.w[j] in ("my", "mine", "myself", "our") for j in range(c.lo, c.hi))
+    ):
+        return True
     return (
         not c.named and any(words.w[j] in ("my", "mine", "our", "your", "ur") for j in range(max(c.lo, i - 2), i))
     ) or (
@@ -382,6 +390,11 @@ def _swallowed(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
         return
     sure = any("swallow" in words.tags[j] and words.w[j] in _SURE for j in range(c.lo, c.hi))
     things = [j for j in range(c.lo, c.hi) if "harm" in words.tags[j] and j != i and not _covered(c, j)]
+    if not things and any(words.w[j] in ("it", "them", "one", "some") for j in range(c.lo, c.hi)):
+        k = work.clauses.index(c)
+        if k and work.clauses[k - 1].sentence == c.sentence:
+            prior = work.clauses[k - 1]
+            things = [j for j in range(prior.lo, prior.hi) if "harm" in words.tags[j] and not _covered(prior, j)]
     if not things and not sure:
         return
     if sure and not things:
@@ -409,7 +422,12 @@ def _swallowed(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
         )
     ):
         return
-    if things and words.w[i] in ("had", "has", "got") and not any(_toxic(words.w[j]) for j in things):
+    if (
+        things
+        and words.w[i] in ("had", "has", "got")
+        and words.tags[i]["swallow"][1] == 1
+        and not any(_toxic(words.w[j]) for j in things)
+    ):
         return
     if (
         things
@@ -456,7 +474,7 @@ def _swallowed(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
         Sign(dog="", on=work.day(c), sign="swallowed", clock=_clock(work, c)),
         seen,
         "sign swallowed",  # type: ignore[arg-type]
-        sure=sure,
+        sure=sure and bool(c.pronoun),
     )
 
 
@@ -541,6 +559,13 @@ def _dose(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
         i = found["medicine"][0]
         if any(abs(i - j) <= 3 and d != "medicine" for d, (j, _) in found.items()):
             found.pop("medicine")  # "flea tablet", "worming tablet"
+    if not found and c.named and c.topic in ("dose", "groom") and not c.amounts:
+        _ticked(work, c, seen)
+    if not found and c.named and any(words.w[j] == "dosed" for j in range(c.lo, c.hi)):
+        # "Clover dosed alongside them": the dose of the clause before
+        given = [e for e, k in work.found if isinstance(e, Dose) and c.sentence - k.sentence <= 1]
+        if given and not work.shut(c, c.lo):
+            _post(work, c, given[-1], seen, f"dose {given[-1].dose}", sure=False)
     for dose, (i, form) in found.items():
         told = (
             form == "did" or work.done(c) or _applied(work, c) or (bool(c.amounts) and False) or _dose_list(work, c, i)
@@ -549,6 +574,8 @@ def _dose(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
             continue
         if c.other and not c.named:
             continue
+        if not c.dogs and c.pronoun is None and any(o.topic == "dose" for o in work.clauses):
+            continue  # a heading; its rows are read by themselves
         if c.human and not c.dogs and c.pronoun is None:
             continue
         if _human_body(work, c, i):
@@ -567,8 +594,31 @@ def _dose(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
             Dose(dog="", on=work.day(c), dose=dose, clock=_clock(work, c)),
             seen,
             f"dose {dose}",  # type: ignore[arg-type]
-            sure=form == "did" and dose in ("wormer", "flea and tick"),
+            sure=dose in ("wormer", "flea and tick"),
         )
+
+
+def _ticked(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
+    """A row of names under "Flea & tick": ticked ones had it, dashed ones had not."""
+    words = work.words
+    after = words.w[c.hi] if c.hi < len(words) else ""
+    row = words.w[c.lo : c.hi]
+    ticks = ("✓", "✔", "✅", "☑", "x", "done", "yes", "y", "ok")
+    if not (any(w in ticks for w in row) or after in ("✓", "✔", "✅", "☑")) or c.neg_at >= 0 or c.plan_at >= 0:
+        return
+    for o in work.clauses:
+        if o.lo >= c.lo:
+            return
+        i = work.where(o, "dose", "groom") if not o.named else -1
+        if i < 0:
+            continue
+        if "dose" in words.tags[i]:
+            dose = words.tags[i]["dose"][0][0]
+            _post(work, c, Dose(dog="", on=work.day(c), dose=dose), seen, f"dose {dose}", sure=False)
+        else:
+            task = words.tags[i]["groom"][0][0]
+            _post(work, c, Groom(dog="", on=work.day(c), task=task), seen, f"groom {task}", sure=False)
+        return
 
 
 def _photo(work: Work, c: Clause) -> bool:
@@ -580,7 +630,12 @@ def _photo(work: Work, c: Clause) -> bool:
 
 
 def _applied(work: Work, c: Clause) -> bool:
-    return work.where(c, "give") >= 0
+    if work.where(c, "give") >= 0 or any(work.words.w[j] == "put" for j in range(c.lo, c.hi)):
+        return True
+    # "Sunny's bordetella was the day before yesterday"
+    return any(work.words.w[j] in ("was", "were") for j in range(c.lo, c.hi)) and any(
+        w.on < work.today for w in c.whens
+    )
 
 
 def _gave_before(work: Work, c: Clause, i: int) -> bool:
@@ -780,6 +835,8 @@ def _condition(work: Work, c: Clause) -> None:
         else:
             value, size = a.value, None
             nxt = c.amounts[j + 1] if j + 1 < len(c.amounts) else None
+            if nxt is not None and nxt.value == 10 and _out_of(words.w, a.end, nxt.i):
+                return
             if nxt is not None and nxt.value in (9, 5) and _out_of(words.w, a.end, nxt.i):
                 size = nxt.value
         if size is None and not (cond >= 0 or (headed and c.dogs and _bare_score(work, c, a))):
@@ -790,7 +847,7 @@ def _condition(work: Work, c: Clause) -> None:
             and any(words.w[x] in ("of", "scale") for x in range(max(c.lo, a.i - 2), a.i))
         ):
             continue
-        if cond < 0 and not headed and not _plain_share(work, c, a):
+        if cond < 0 and not headed and not _plain_share(work, c, a, size):
             continue
         if cond >= 0 and _other_score(work, c):
             continue
@@ -858,16 +915,21 @@ def _bare_score(work: Work, c: Clause, a: Amount) -> bool:
     return a.value <= 9 and (a.value * 2) % 1 == 0 and not a.clock
 
 
-def _plain_share(work: Work, c: Clause, a: Amount) -> bool:
+def _ribs_near(work: Work, c: Clause) -> bool:
+    return any(o.sentence == c.sentence and work.where(o, "ribs") >= 0 for o in work.clauses)
+
+
+def _plain_share(work: Work, c: Clause, a: Amount, size: float | None) -> bool:
     """'Clover 4/9' beside a dog, with nothing else owning the figures; 'Flint 10/10' is praise."""
-    if c.elsewhere or (c.human and not c.named) or not c.dogs:
+    if c.elsewhere or (c.human and not c.named and c.pronoun is None) or not c.dogs:
         return False
-    if a.of == 5 and not (
-        work.where(c, "ribs") >= 0
+    if (size or a.of) == 5 and not (
+        _ribs_near(work, c)
+        or work.where(c, "ribs") >= 0
         or any(work.words.w[j] in ("shape", "fat", "cover", "lean") for j in range(c.lo, c.hi))
     ):
         return False
-    return a.of == 9 and not c.whens
+    return (size or a.of) in (5, 9) and not c.whens
 
 
 def _other_score(work: Work, c: Clause) -> bool:
@@ -966,6 +1028,13 @@ def _tooth(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
                 and c.named
                 and words.w[lost] in ("lost", "dropped", "shed")
                 and any(words.w[j] in ("hers", "his", "one", "another", "theirs") for j in range(c.lo, c.hi))
+            ) or (
+                lost >= 0
+                and c.named
+                and noun < 0
+                and words.w[lost] in ("lost", "dropped", "shed")
+                and any(work.where(o, "tooth", "toothw") >= 0 for o in work.clauses[:k])
+                and (c.amounts or any(words.w[j] in ("one", "two", "another", "some") for j in range(c.lo, c.hi)))
             ):
                 i = lost
             elif noun >= 0 and prior is not None and any(e.kind == "tooth" for e, _ in work.found):

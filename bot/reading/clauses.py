@@ -18,12 +18,11 @@ from bot.reading.tokens import Words
 
 # Meanings that say something of a dog.
 SAYING = frozenset(
-    [
+    {
         "weigh",
         "earp",
         "eaten",
         "fed",
-        "meal",
         "groom",
         "sign",
         "swallow",
@@ -41,8 +40,8 @@ SAYING = frozenset(
         "treat",
         "earw",
         "give",
-    ]
-) | {f"gv {i}" for i in range(9)}
+    }
+)
 _LINKS = frozenset(
     {
         "and",
@@ -116,6 +115,7 @@ class Clause:
     on: date | None = None
     since: bool = False
     topic: str = ""
+    joined: bool = False
 
     @property
     def told(self) -> bool:
@@ -133,6 +133,8 @@ def cut(
     for c in clauses:
         _look(words, roster, c)
     _sentences(words, clauses)
+    _topics(words, clauses)
+    _recipe(words, clauses)
     _lists(words, clauses)
     _carry(words, roster, clauses)
     return clauses
@@ -173,6 +175,10 @@ def _split(words: Words, mentions: list[Mention], amounts: list[Amount], whens: 
                 cut_here = "and"
             elif w == "/" and not _tight(words, i):
                 cut_here = ","
+        elif kind == "w" and i > lo and i + 1 < len(words) and _opens(words, i, lo):
+            out.append(Clause(lo, i, sep))
+            sep, lo = "and", i
+            continue
         elif w in _CUTS and i >= phrase_end:
             cut_here = "and" if w in ("and", "n", "nd", "plus") else w
         if cut_here:
@@ -188,6 +194,89 @@ def _split(words: Words, mentions: list[Mention], amounts: list[Amount], whens: 
     if lo < len(words):
         out.append(Clause(lo, len(words), sep))
     return out
+
+
+_SUBJECTS = frozenset({"i", "he", "she", "they", "we"})
+_JOINS = frozenset(
+    {
+        "that",
+        "when",
+        "as",
+        "if",
+        "than",
+        "because",
+        "while",
+        "where",
+        "what",
+        "how",
+        "why",
+        "who",
+        "which",
+        "before",
+        "after",
+        "until",
+        "till",
+        "since",
+        "thought",
+        "think",
+        "said",
+        "says",
+        "hope",
+        "know",
+        "like",
+        "and",
+        "so",
+        "but",
+        "though",
+        "whether",
+        "can",
+        "could",
+        "should",
+        "is",
+        "was",
+        "has",
+        "did",
+        "does",
+        "do",
+        "have",
+        "will",
+        "would",
+        "are",
+        "were",
+        "all",
+        "both",
+        "bet",
+        "swear",
+        "wish",
+        "once",
+    }
+)
+
+
+def _opens(words: Words, i: int, lo: int) -> bool:
+    """True where a new statement or question starts without a mark: "… in season I noticed", "… crying can i give"."""
+    w, before, after = words.w[i], words.w[i - 1], words.w[i + 1]
+    if words.kind[i - 1] != "w" or asks(words, lo, i):
+        return False
+    if (
+        w in _SUBJECTS
+        and before not in _JOINS
+        and before not in _SUBJECTS
+        and words.kind[i + 1] == "w"
+        and (i - lo >= 3)
+        and after not in ("and", "n", "or", "weighed", "weighs")
+    ):
+        return True
+    if w == "so" and (after in _SUBJECTS or "dog" in words.tags[i + 1]):
+        return True
+    return (
+        w in ("can", "should", "could", "shall", "is", "has")
+        and after in ("i", "he", "she", "we", "they", "it", "that")
+        and before not in _JOINS
+        and i - lo >= (1 if w in ("can", "should", "could", "shall") else 2)
+        and (w in ("can", "should", "could", "shall") or before not in _SUBJECTS)
+        and not (w in ("is", "has") and after in ("that", "it"))
+    )
 
 
 def _spaced(words: Words, i: int) -> bool:
@@ -209,14 +298,15 @@ def _fill(
 ) -> None:
     for c in clauses:
         c.mentions = [m for m in mentions if c.lo <= m.i < c.hi]
-        c.amounts = [a for a in amounts if c.lo <= a.i < c.hi]
+        c.amounts = [a for a in amounts if c.lo <= a.i < c.hi and not any(m.i <= a.i < m.end for m in mentions)]
         c.whens = [w for w in whens if c.lo <= w.i < c.hi]
         for m in c.mentions:  # a mention or an amount may reach over the cut
             c.hi = max(c.hi, m.end)
 
 
 def _says(words: Words, i: int) -> bool:
-    return bool(SAYING.intersection(words.tags[i])) if words.tags[i] else False
+    tags = words.tags[i]
+    return bool(tags) and (bool(SAYING.intersection(tags)) or any(m[:3] == "gv " for m in tags))
 
 
 def _split_pairs(words: Words, clauses: list[Clause]) -> list[Clause]:
@@ -280,7 +370,7 @@ def _look(words: Words, roster: Roster, c: Clause) -> None:
     in_mention = {i for m in c.mentions for i in range(m.i, m.end)}
     for i in range(c.lo, c.hi):
         tags = words.tags[i]
-        if not tags:
+        if not tags or i in in_mention:
             continue
         if SAYING.intersection(tags):
             if not c.saying:
@@ -289,7 +379,12 @@ def _look(words: Words, roster: Roster, c: Clause) -> None:
             for meaning in ("eaten", "sign", "ribs", "tooth", "earp", "weigh", "groom", "dose", "season", "whelp"):
                 if meaning in tags and tags[meaning][1] > 1:
                     phrase = max(phrase, i + tags[meaning][1])
+        if "late" in tags:
+            phrase = max(phrase, i + tags["late"][1])
+            continue
         if i < phrase and "plan" not in tags:
+            continue
+        if i < phrase and any("late" in words.tags[j] and j + words.tags[j]["late"][1] > i for j in range(c.lo, i)):
             continue
         if "neg" in tags and c.neg_at < 0:
             c.neg_at = i
@@ -312,15 +407,38 @@ def _look(words: Words, roster: Roster, c: Clause) -> None:
             c.other = True
         if "self" in tags or "kin" in tags or "person" in tags:
             c.human = True
+            if (
+                words.owner[i]
+                and "self" not in tags
+                and i + 1 < c.hi
+                and words.w[i + 1]
+                in ("puppy", "pup", "dog", "bitch", "new", "pups", "puppies", "dogs", "old", "little")
+            ):
+                c.other = True
         if "else" in tags:
             c.elsewhere = True
     for w in c.whens:
         if w.ahead and c.plan_at < 0:
             c.plan_at = w.i
+    if not c.saying:
+        _pair_said(words, c)
     if c.amounts:
         c.saying = True
         if c.first_saying < 0 or c.amounts[0].i < c.first_saying:
             c.first_saying = c.amounts[0].i
+
+
+def _pair_said(words: Words, c: Clause) -> None:
+    """A verb and its thing ("did … teeth") say something together."""
+    seen: dict[str, int] = {}
+    for i in range(c.lo, c.hi):
+        for meaning in words.tags[i]:
+            if meaning[:3] in ("gv ", "go "):
+                seen.setdefault(meaning, i)
+    for meaning, i in seen.items():
+        if meaning[:3] == "gv " and "go " + meaning[3:] in seen:
+            c.saying, c.first_saying = True, min(i, seen["go " + meaning[3:]])
+            return
 
 
 def _near_number(words: Words, i: int) -> bool:
@@ -399,6 +517,11 @@ _OPEN = frozenset(
         "whos",
         "wheres",
         "wats",
+        "whatd",
+        "whatll",
+        "howd",
+        "whend",
+        "whod",
         "wots",
         "wot",
         "wat",
@@ -443,6 +566,13 @@ def asks(words: Words, lo: int, hi: int) -> bool:
     if i >= hi:
         return False
     w = words.w[i]
+    if (
+        w in ("which", "who", "when", "where", "what", "how")
+        and lo > 0
+        and words.w[lo - 1] in (",", "(", "of")
+        and ("?" not in words.text[words.start[i] :])
+    ):
+        return False  # ", which was 25 g": a relative clause
     if w in _OPEN:
         return not (w == "what" and i + 1 < hi and words.w[i + 1] in ("a", "an"))  # "what a lump"
     if w in _AUX and i + 1 < hi:
@@ -451,7 +581,20 @@ def asks(words: Words, lo: int, hi: int) -> bool:
             return not (w in ("did", "do") and nxt in ("the", "all", "his", "her", "their", "it", "that", "this")) or (
                 "?" in words.text[words.start[hi - 1] :][:40]
             )
-        if "dog" in words.tags[i + 1] and w in ("has", "is", "was", "does", "should", "can", "will", "could"):
+        if "dog" in words.tags[i + 1] and w in (
+            "has",
+            "have",
+            "is",
+            "are",
+            "was",
+            "were",
+            "does",
+            "do",
+            "should",
+            "can",
+            "will",
+            "could",
+        ):
             return True
         if "dog" in words.tags[i + 1] and w == "did":
             # "did nug eat" asks, "did nuggets teeth" and "did red 476" tell
@@ -470,6 +613,9 @@ def _sentences(words: Words, clauses: list[Clause]) -> None:
         if k and c.sep in ("stop", "line", "ask"):
             number += 1
         c.sentence = number
+    for left, right in itertools.pairwise(clauses):
+        if left.other and right.sentence == left.sentence and not right.named and right.pronoun is None:
+            right.other = True
     # a question mark asks back to where the question starts
     for k, c in enumerate(clauses):
         if c.ask:
@@ -487,11 +633,12 @@ def _sentences(words: Words, clauses: list[Clause]) -> None:
         if (
             not c.ask
             and asks(words, c.lo, c.hi)
-            and (c.sep in ("start", "stop", "line", "ask", ",", ":", "-") or k == 0)
+            and (c.sep in ("start", "stop", "line", "ask", ",", ":", "-", "and") or k == 0)
         ):
             c.ask = True
+            begs = words.w[c.lo] in ("can", "could", "shall", "should", "will", "would")
             for later in clauses[k + 1 :]:
-                if later.sentence != c.sentence or (later.sep not in ("and", ",") or later.named):
+                if later.sentence != c.sentence or (later.sep not in ("and", ",") or (later.named and not begs)):
                     break
                 later.ask = True
     # "if …" and "I wish …" reach to the end of the sentence; so does what is planned over a plain list
@@ -503,12 +650,79 @@ def _sentences(words: Words, clauses: list[Clause]) -> None:
                 later.wish = True
 
 
+_TOPICS = (
+    ("cond", "condition"),
+    ("temp", "temperature"),
+    ("prog", "progesterone"),
+    ("height", "height"),
+    ("weigh", "weight"),
+    ("earw", "ears"),
+    ("meal", "meal"),
+    ("treat", "treat"),
+    ("dose", "dose"),
+    ("groom", "groom"),
+)
+
+
+def _topics(words: Words, clauses: list[Clause]) -> None:
+    """A heading without a dog gives its topic to the list under it ("Condition scores out of 9: Sorrel 4 …")."""
+    topic, sentence = "", -1
+    for k, c in enumerate(clauses):
+        following = clauses[k + 1] if k + 1 < len(clauses) else None
+        heading = (
+            not c.named
+            and not c.ask
+            and following is not None
+            and (
+                following.sep in (":", "-", "–", "—", "=")
+                or (following.sep == "line" and c.sep in ("start", "line"))
+                or (following.sep in ("stop", ",") and c.sep == "start" and c.hi - c.lo <= 6)
+            )
+        )
+        if heading:
+            for meaning, name in _TOPICS:
+                if any(meaning in words.tags[i] for i in range(c.lo, c.hi)):
+                    topic, sentence = name, c.sentence
+                    break
+            else:
+                topic = ""
+            continue
+        if (
+            topic
+            and (c.sentence == sentence or c.sep == "line" or c.sentence == sentence + 1)
+            and (c.named or c.how or not c.saying or c.amounts)
+        ):
+            c.topic = topic
+            sentence = c.sentence
+        else:
+            topic = ""
+
+
+def _recipe(words: Words, clauses: list[Clause]) -> None:
+    """Where most of a message is about something else, a name that is an ordinary word is that word."""
+    if sum(1 for c in clauses if c.elsewhere) >= 2:
+        for c in clauses:
+            named = [m for m in c.mentions if m.kind == "name"]
+            told = any(
+                {"groom", "dose", "sign", "fed", "weigh", "earw", "temp"} & set(words.tags[i])
+                for i in range(c.lo, c.hi)
+            )
+            k = clauses.index(c)
+            measured = c.amounts or (k + 1 < len(clauses) and not clauses[k + 1].named and clauses[k + 1].amounts)
+            if named and measured and not told and not any(m.surely for m in named):
+                c.elsewhere = True
+                if not c.human:
+                    c.dogs = c.named = ()
+                    c.how = ""
+                    c.mentions = [m for m in c.mentions if m.kind != "name"]
+
+
 def _lists(words: Words, clauses: list[Clause]) -> None:
     """Joins lists of names to the clause that says something of them, and denials over a list of signs."""
     k = 0
     while k < len(clauses):
         c = clauses[k]
-        if not c.named or c.saying or not _bare(words, c):
+        if not c.named or (c.saying and not _handing(words, c)) or not _bare(words, c):
             k += 1
             continue
         run = [c]
@@ -544,10 +758,9 @@ def _lists(words: Words, clauses: list[Clause]) -> None:
             and after.saying
             and (not after.named or (after.mentions and after.mentions[0].i <= after.first_saying))
         ):
-            whole = after.how != "own" or after.sep in ("and", ",", "-", "|", "line", ":")
-            if after.named and after.sep != "and" and len(run) == 1 and run[0].sep == "start" and False:
-                whole = False
-            if whole:
+            if after.how != "own" or after.sep in ("and", ",", "-", "|", "line", ":"):
+                for r in run:
+                    r.joined = True
                 after.dogs = tuple(dict.fromkeys((*names, *after.dogs)))
                 after.newborns = (*newborns, *after.newborns)
                 after.group = after.group or group
@@ -564,6 +777,15 @@ def _lists(words: Words, clauses: list[Clause]) -> None:
             if right.first_saying == right.lo or (right.first_saying - right.lo <= 1 and right.first_saying >= 0):
                 if not right.amounts and not right.pronoun:
                     right.neg_at = right.lo
+
+
+def _handing(words: Words, c: Clause) -> bool:
+    """'I gave Mallee', with what was given after the next dog ("and Gumnut a cup each")."""
+    if c.amounts or not _ends_in_dog(words, c):
+        return False
+    return all(
+        not SAYING.intersection(words.tags[i]) or set(words.tags[i]) & SAYING == {"give"} for i in range(c.lo, c.hi)
+    )
 
 
 def _bare(words: Words, c: Clause) -> bool:
@@ -604,7 +826,13 @@ def _carry(words: Words, roster: Roster, clauses: list[Clause]) -> None:
             c.newborns, c.group = groups.get(chosen, ((), ""))
         elif k + 1 < len(clauses) and c.sep != ":" and c.pronoun is None:
             after = clauses[k + 1]
-            if after.named and not after.saying and after.sentence == c.sentence and after.sep not in ("but",):
+            if (
+                after.named
+                and not after.saying
+                and after.sentence == c.sentence
+                and after.sep not in ("but",)
+                and (not after.joined)
+            ):
                 c.dogs, c.newborns, c.group, c.how = after.dogs, after.newborns, after.group, "ahead"
 
 
@@ -612,6 +840,15 @@ def _whom(c: Clause, spoken: list[tuple[str, ...]], kennel: object) -> tuple[str
     if not spoken:
         return None
     p = c.pronoun
+    if p is not None and p.group == "rest":
+        # "Story left some; the other three finished": the last group without those named since
+        since: set[str] = set()
+        for names in reversed(spoken):
+            if len(names) > 1:
+                rest = tuple(n for n in names if n not in since)
+                return rest if rest and (not p.count or p.count == len(rest)) else None
+            since.update(names)
+        return None
     if p is not None and p.plural:
         if len(spoken[-1]) > 1 and (not p.count or p.count == len(spoken[-1])):
             return spoken[-1]

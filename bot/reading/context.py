@@ -10,8 +10,9 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 
 from bot.reading.clauses import Clause
+from bot.reading.feeding import meal_name
 from bot.reading.work import Work
-from core.entries import Dose, Ears, Entry, Groom, Meal, Sign, Treat, Weight
+from core.entries import Dose, Ears, Entry, Groom, Meal, Sign, Tooth, Treat, Weight
 from core.messages import Message
 from core.roster import Kennel
 
@@ -38,13 +39,15 @@ class Context:
     reader: Callable[[Message], tuple[Work, tuple[Entry, ...]]]
     _read: list[Earlier] | None = field(default=None)
 
+    def recent(self) -> list[Earlier]:
+        """The earlier messages of the same talk, newest first."""
+        return [e for e in self.earlier() if abs(self.sent_at - e.message.sent_at) <= SAME_TALK]
+
     def earlier(self) -> list[Earlier]:
-        """Every earlier message of the same talk, newest first."""
+        """Every earlier message, newest first."""
         if self._read is None:
             self._read = []
             for message in reversed(self.before):
-                if abs(self.sent_at - message.sent_at) > SAME_TALK:
-                    continue
                 work, entries = self.reader(message)
                 self._read.append(Earlier(message, work, entries))
         return self._read
@@ -54,8 +57,8 @@ class Context:
         p = c.pronoun
         if p is None and not c.saying:
             return None
-        same = [e for e in self.earlier() if e.message.sender == self.sender]
-        others = [e for e in self.earlier() if e.message.sender != self.sender]
+        same = [e for e in self.recent() if e.message.sender == self.sender]
+        others = [e for e in self.recent() if e.message.sender != self.sender]
         for earlier in (*same, *others):
             named = _named_last(earlier.work)
             if not named:
@@ -106,7 +109,7 @@ class Request:
 
 def asked(context: Context) -> Request | None:
     """What the newest earlier message asks for: a weight, ears, a temperature, a task."""
-    for earlier in context.earlier()[:2]:
+    for earlier in context.recent()[:2]:
         found = _request(earlier.work)
         if found is not None:
             return found
@@ -139,20 +142,40 @@ def _request(work: Work) -> Request | None:
             return Request("height", dogs)
         if work.where(c, "prog") >= 0:
             return Request("progesterone", dogs)
+        if any(words.w[i] in ("tie", "mate", "tied", "mated", "cover") for i in range(c.lo, c.hi)):
+            pair = tuple(dict.fromkeys(n for o in work.clauses for n in o.dogs))
+            return Request("mating", pair)
         task = _task(work, c)
         if task is not None:
             return Request("task", dogs, task)
+        near_task = next((t for t in (_task(work, o) for o in work.clauses if o.sentence == c.sentence) if t), None)
+        if near_task is not None and any(words.w[i] in ("do", "them", "it", "done") for i in range(c.lo, c.hi)):
+            return Request("task", dogs, near_task)
         if work.where(c, "earw") >= 0:
             return Request("ears", dogs)
-        if work.where(c, "fed", "meal") >= 0 or any(words.w[i] in ("feed", "eaten") for i in range(c.lo, c.hi)):
-            from bot.reading.feeding import _meal_name
-
-            return Request("meal", dogs, Meal(dog="", on=date.min, meal=_meal_name(work, c)))
+        if (
+            work.where(c, "fed") >= 0
+            or _meal_in(work, c)
+            or any(words.w[i] in ("feed", "eaten") for i in range(c.lo, c.hi))
+        ):
+            return Request("meal", dogs, Meal(dog="", on=date.min, meal=meal_name(work, c)))
         if work.where(c, "treat") >= 0:
             return Request("treat", dogs, Treat(dog="", on=date.min))
+        if (
+            c.ask
+            and dogs
+            and c.dogs
+            and any(words.w[i] in ("what", "whats", "wats") for i in range(c.lo, c.hi))
+            and (c.hi - c.lo <= 8 and not c.elsewhere and not any("ounit" in words.tags[i] for i in range(c.lo, c.hi)))
+        ):
+            return Request("weight", dogs)  # "what was Ranger this morning?" answered with a figure
         if _which(work, c):
             return Request("which", ())
     return None
+
+
+def _meal_in(work: Work, c: Clause) -> bool:
+    return meal_name(work, c) is not None
 
 
 def _imperative(work: Work, c: Clause) -> bool:
@@ -275,6 +298,40 @@ def correct(work: Work, context: Context, fresh: list[Entry]) -> list[Entry] | N
     whens = [w for c in work.clauses for w in c.whens if not w.ahead and w.on <= work.today]
     if whens and not figures and len(words) <= 20:
         return [replace(e, on=whens[0].on, replaces=True) for e in entries]
+    return None
+
+
+def named_in_answer(work: Work, context: Context) -> list[Entry] | None:
+    """'Bindi' after a record without a dog: what was in doubt, with its dog."""
+    words = work.words
+    names = tuple(dict.fromkeys(n for c in work.clauses for n in c.named))
+    covered = sum(m.n for c in work.clauses for m in c.mentions if m.kind == "name")
+    spoken = [i for i in range(len(words)) if words.kind[i] == "w"]
+    first = work.clauses[0]
+    alone = first.named and first.hi - first.lo <= 2
+    if len(names) != 1 or (len(spoken) - covered > 4 and not alone) or any(c.amounts or c.ask for c in work.clauses):
+        return None
+    if any(c.neg_at >= 0 or c.plan_at >= 0 for c in work.clauses):
+        return None
+    for earlier in context.earlier():
+        if any(w in ("whose", "whos") for w in earlier.work.words.w) and not earlier.entries:
+            if any("toothw" in t or "tooth" in t for t in earlier.work.words.tags):
+                return [Tooth(dog=names[0], on=work.today, said=words.text.strip())]
+        for doubt in earlier.work.doubts:
+            if doubt.about == "dog" and doubt.entry is not None:
+                fixed = replace(doubt.entry, dog=names[0], said=words.text.strip())
+                if isinstance(fixed, Weight):
+                    from core import plausible
+
+                    dog = work.kennel.dog(names[0])
+                    kg = plausible.read_weight(dog, fixed.kg, fixed.on, work.kennel.weight_unit) if dog else None
+                    if dog is None or not (plausible.weight_fits(dog, fixed.kg, fixed.on) or kg):
+                        return None
+                    if not plausible.weight_fits(dog, fixed.kg, fixed.on) or doubt.entry.kg == 0:
+                        fixed = replace(fixed, kg=round(kg or 0, 4))
+                return [fixed]
+        if earlier.entries:
+            return None
     return None
 
 

@@ -60,6 +60,8 @@ def find(words: Words, amounts: list[Amount], today: date, day_first: bool) -> l
                     found = None  # "today week"
             elif "weekday" in tags:
                 found = _weekday(words, i, today)
+            elif "ordinal" in tags:
+                found = _spoken_date(words, i, today)
             elif "month" in tags:
                 found = _month_first(words, starts, i, today)
             elif words.w[i] in ("last", "past", "next", "this") and words.has(i + 1, "weekday"):
@@ -261,8 +263,32 @@ def _from_amount(words: Words, starts: dict[int, Amount], i: int, today: date, d
     return None
 
 
+def _spoken_date(words: Words, i: int, today: date) -> When | None:
+    """'the twelfth of January', 'on the ninth'."""
+    day, n = words.tags[i]["ordinal"]
+    k = i + n
+    if k < len(words) and words.w[k] == "of":
+        k += 1
+    if k < len(words) and "month" in words.tags[k]:
+        month, m = words.tags[k]["month"]
+        year, took = _year(words, k + m) or (None, 0)
+        on = _past(day, month, year, today)
+        return When(i, k + m + took - i, on) if on is not None else None
+    if i > 1 and words.w[i - 1] == "the" and words.w[i - 2] in ("on", "since", "from"):
+        if k < len(words) and words.kind[k] == "w" and not words.has(k, "between", "dog"):
+            return None
+        on = _day_of_month(day, today)
+        return When(i, n, on) if on is not None else None
+    return None
+
+
 def _date_like(words: Words, a: Amount) -> bool:
-    """'Biscuit 8.6 (3/3)' or '3/14: …' at the start of a line."""
+    """'Biscuit 8.6 (3/3)', '3/14: …' at the start of a line, or a plain "6/12" that is no score and no part."""
+    if a.of not in (2, 4, 5, 8, 9, 10) or a.value > a.of:
+        near = range(max(0, a.i - 6), min(len(words), a.end + 4))
+        if a.of is not None and a.of <= 31 and not any(words.has(k, "cond", "ribs", "unit", "prog") for k in near):
+            if not any(words.w[k] in ("hip", "hips", "elbow", "elbows", "score", "scores", "scored") for k in near):
+                return True
     at_start = a.i == 0 or words.kind[a.i - 1] in "ls"
     after = words.w[a.end] if a.end < len(words) else ""
     return at_start and after in (":", "-", "–", "—", "|", "")

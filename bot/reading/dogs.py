@@ -12,7 +12,7 @@ from functools import lru_cache
 
 from rapidfuzz.distance import DamerauLevenshtein
 
-from bot.reading.lexicon import Tags, Trie, lexicon
+from bot.reading.lexicon import Tags, Trie, lexicon, words_of
 from bot.reading.ordinary import is_ordinary
 from bot.reading.tokens import Words
 from core.roster import Dog, Kennel
@@ -151,6 +151,13 @@ def slips(words: Words, roster: Roster) -> None:
 
 
 def _is_slip(word: str, name: str) -> bool:
+    if len(name) == SHORTEST_FOR_SLIP - 1:
+        # a short name only with a letter doubled or two changed about, both ends right: "kooda", "kdoa"
+        if word[0] != name[0] or word[-1] != name[-1] or len(word) < len(name):
+            return False
+        if len(word) == len(name):
+            return sorted(word) == sorted(name) and DamerauLevenshtein.distance(word, name) == 1
+        return any(word == name[:k] + name[k] + name[k:] for k in range(len(name)))
     if len(name) < SHORTEST_FOR_SLIP or abs(len(word) - len(name)) > 1 or word[0] != name[0]:
         return False
     return DamerauLevenshtein.distance(word, name, score_cutoff=1) <= 1
@@ -158,66 +165,11 @@ def _is_slip(word: str, name: str) -> bool:
 
 # --- mentions -------------------------------------------------------------------------------------------------
 
-_MATERIAL = frozenset(
-    [
-        "some",
-        "any",
-        "much",
-        "more",
-        "less",
-        "enough",
-        "no",
-        "of",
-        "bunch",
-        "pinch",
-        "bit",
-        "sprig",
-        "jar",
-        "pot",
-        "cup",
-        "cups",
-        "bag",
-        "bags",
-        "kilo",
-        "lb",
-        "g",
-        "pack",
-        "packet",
-        "tin",
-        "piece",
-        "slice",
-        "spoon",
-        "dash",
-        "tbsp",
-        "tsp",
-        "oz",
-        "two",
-        "three",
-        "four",
-        "five",
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "few",
-        "many",
-        "several",
-        "most",
-        "lots",
-        "loads",
-        "fresh",
-        "dried",
-        "ground",
-        "chopped",
-        "grated",
-        "per",
-        "every",
-        "what",
-    ]
-)
+_MATERIAL = words_of("name_is_thing_after")
+_MEASURES = words_of("measures_of_things")
+_AUX_AFTER = frozenset({"is", "was", "has", "had", "just", "did", "does", "will", "would", "weighs", "and", "weighed"})
 _ARTICLES = frozenset({"the", "a", "an", "that", "this", "these", "those", "your", "another"})
-_AFTER_ARTICLE_OK = frozenset({"pup", "puppy", "boy", "girl", "lad", "lass", "collar", "one"})
+_AFTER_ARTICLE_OK = frozenset({"dog", "bitch", "pup", "puppy", "boy", "girl", "lad", "lass", "collar", "one"})
 
 
 def mentions(words: Words, roster: Roster, on: date) -> list[Mention]:
@@ -245,6 +197,11 @@ def mentions(words: Words, roster: Roster, on: date) -> list[Mention]:
             which, n = tags["pron"]
             if which == "unsure":
                 found = Mention(i, n, kind="unsure")
+            elif which == "rest":
+                found = Mention(i, n, kind="pronoun", group="rest", plural=True, count=_count_of(words.w[i : i + n]))
+            elif which == "pup":
+                sex = "m" if "boy" in words.w[i : i + n] else "f" if "girl" in words.w[i : i + n] else ""
+                found = Mention(i, n, kind="pronoun", group="pup", sex=sex)
             elif which == "many":
                 found = Mention(i, n, kind="pronoun", plural=True, count=_count_of(words.w[i : i + n]))
             else:
@@ -272,7 +229,7 @@ def _name(words: Words, roster: Roster, i: int, tags: Tags) -> Mention | None:
     else:
         name, n = tags["dogs"]
         # "whats nuggets weight": an s without its apostrophe, before something that a dog has
-        if not _can_be_owned(words, i + n):
+        if not _can_be_owned(words, i + n) and " ".join(words.w[i : i + n])[:-1] in roster.doubtful:
             return None
         owner = True
     folded = " ".join(words.w[i : i + n])
@@ -281,7 +238,83 @@ def _name(words: Words, roster: Roster, i: int, tags: Tags) -> Mention | None:
     mention = Mention(i, n, (name,), owner=owner, surely=surely)
     if not surely and not _is_mention(words, mention):
         return None
+    if mention.n == 1 and not owner and folded in _FUNCTION and not _stands_as_name(words, mention):
+        return None
+    if "around" in (words.tags[mention.end] if mention.end < len(words) else {}):
+        return None  # "the old fella across the road"
     return mention
+
+
+_FUNCTION = frozenset({"till", "will", "may", "can", "hope", "chase", "ask", "win", "so", "no"})
+_BEFORE_NAMES = frozenset(
+    {
+        "by",
+        "with",
+        "to",
+        "from",
+        "for",
+        "of",
+        "on",
+        "x",
+        "at",
+        "has",
+        "is",
+        "was",
+        "does",
+        "did",
+        "how",
+        "give",
+        "gave",
+        "about",
+        "after",
+        "than",
+    }
+)
+
+
+def _stands_as_name(words: Words, m: Mention) -> bool:
+    """A name that is a working word of the language ("Will", "Till") counts only where a subject can stand."""
+    i, j = m.i, m.end
+    first = (
+        i == 0
+        or words.kind[i - 1] != "w"
+        or words.w[i - 1] in _BEFORE_NAMES
+        or words.w[i - 1] in ("and", "but")
+        or words.has(i - 1, "s and", "dog", "give", "gv 0", "gv 6")
+    )
+    if j < len(words) and words.w[i - 1 : i] and words.w[i - 1] in _BEFORE_NAMES:
+        return True
+    if j >= len(words):
+        return first or words.has(i - 1, "groom", "dose", "fed", "weigh")
+    if words.w[j] in (":", "|", "=", "-", "–", "—") or words.has(i - 1, "weigh", "groom", "dose", "fed", "eaten"):
+        return True
+    if first and any(words.has(k, "earp", "ribs", "eaten", "sign", "tooth") for k in (j + 1, j + 2) if k < len(words)):
+        return True
+    follows = words.kind[j] == "n" or words.has(
+        j,
+        "weigh",
+        "eaten",
+        "fed",
+        "sign",
+        "tooth",
+        "season",
+        "earp",
+        "unit",
+        "swallow",
+        "between",
+        "dose",
+        "groom",
+        "mate",
+        "whelp",
+        "cond",
+        "temp",
+        "give",
+    )
+    return (
+        follows
+        and (first or not words.has(i - 1, "plan", "neg"))
+        and not (words.w[i] in ("will", "may", "can", "till") and not first)
+    )
 
 
 _OWNED = (
@@ -308,6 +341,7 @@ _OWNED = (
     "ask due",
     "fed",
     "whelp",
+    "body",
     "treat",
     "s left",
     "s right",
@@ -322,6 +356,9 @@ _OWNED = (
 
 
 def _can_be_owned(words: Words, j: int) -> bool:
+    if j < len(words) and words.w[j] in ("rlly", "really", "so", "very", "not", "been", "still", "got", "a", "is"):
+        if words.has(j + 1, "sign", "earp", "weigh", "eaten"):
+            return True
     return (
         words.has(j, *_OWNED)
         or (words.has(j, "between", "num") and words.has(j + 1, *_OWNED))
@@ -332,135 +369,74 @@ def _can_be_owned(words: Words, j: int) -> bool:
 def _is_mention(words: Words, m: Mention) -> bool:
     """False where the words beside an ordinary word show that no dog is meant."""
     i, j = m.i, m.end
+    for meaning, (_, n) in words.tags[i].items():
+        if n > m.n and meaning in ("sign", "treat", "food", "harm", "tooth", "else", "groom", "dose", "meal"):
+            return False  # "yellow foam", "biscuit crumbs": a longer phrase that starts with the word
     before = words.w[i - 1] if i else ""
     glued = i > 0 and words.kind[i - 1] == "w"
-    if glued and before in _MATERIAL and not words.has(i - 1, "give", "weigh"):
-        if before == "of" and m.owner:
-            return True
-        if (
-            before == "of"
-            and i > 1
-            and words.w[i - 2]
-            in (
-                "each",
-                "all",
-                "both",
-                "one",
-                "that",
-                "care",
-                "hold",
-                "side",
-                "front",
-                "because",
-                "out",
-                "ahead",
-                "top",
-                "back",
-            )
+    number_next = j < len(words) and words.kind[j] in "nf"
+    if glued and before in _MEASURES:
+        return number_next or (before in ("kg", "lb", "kilo") and not m.owner)
+    if glued and before in _MATERIAL and m.owner and before not in ("some", "any", "what", "every"):
+        return True
+    if glued and before == "last" and any("day" in words.tags[k] for k in range(max(0, i - 4), i)):
+        return True
+    if glued and before in _MATERIAL:
+        if before == "of":
+            return m.owner or (i > 1 and words.w[i - 2] not in words_of("amount_of") and words.kind[i - 2] == "w")
+        return number_next and before not in ("of", "some", "any", "more", "much")
+    if (
+        glued
+        and before in ("got", "had", "ate", "eat", "eating", "made", "having", "ordered", "bought")
+        and not m.owner
+        and (any(words.has(k, "self", "kin", "person") for k in range(max(0, i - 3), i - 1)))
+    ):
+        return False  # "we got waffles for breakfast"
+    if glued and before == "the" and m.n > 1:
+        return True  # "the old man"
+    if glued and before in _ARTICLES:
+        if before in ("that", "this") and words.has(
+            j, "eaten", "fed", "sign", "weigh", "swallow", "give", "tooth", "season"
         ):
             return True
-        if before in ("more", "no", "of", "every", "what", "bit"):
-            return False
-        return False
-    if glued and before in _ARTICLES:
+        if j < len(words) and words.w[j] in _AUX_AFTER and before == "that":
+            return True
         return j < len(words) and words.w[j] in _AFTER_ARTICLE_OK
-    if i > 0 and words.kind[i - 1] in "n" and words.end[i - 1] <= words.start[i]:
-        # "3 biscuits", "2 penny": counted things; but "9.4 nugget" is a record
+    if i > 0 and words.kind[i - 1] == "n" and words.end[i - 1] <= words.start[i]:
+        # "3 biscuits", "1 biscuit": counted things; "9.4 nugget", "4 biscuit" (for Biscuit) are not
         word = words.w[i - 1]
-        if word.isdigit() and len(word) <= 2 and words.owner[i] is False and "treat" in words.tags[i]:
+        if word == "1" and not m.owner and "treat" in words.tags[i]:
             return False
+    if (
+        glued
+        and i > 1
+        and words.w[i - 2] in _ARTICLES
+        and not number_next
+        and not m.owner
+        and (
+            words.w[i - 1] in ("little", "big", "old", "new", "nice", "small", "lovely", "long", "good", "big", "only")
+        )
+    ):
+        return j < len(words) and words.w[j] in _AFTER_ARTICLE_OK
+    if (
+        glued
+        and not words.tags[i - 1]
+        and before not in words_of("function_words")
+        and not number_next
+        and (not m.owner)
+        and j < len(words)
+        and words.kind[j] == "w"
+        and (not words.tags[j])
+    ):
+        return False  # "runner bean count": between two words that say nothing of a dog
+    if j < len(words) and words.w[j] in ("nail", "condition", "wood") and not m.owner:
+        return False
     if j < len(words) and words.kind[j] == "w" and not m.owner:
         following = words.w[j]
-        if following in (
-            "light",
-            "lights",
-            "bin",
-            "bins",
-            "sky",
-            "card",
-            "cards",
-            "wine",
-            "hair",
-            "paint",
-            "sauce",
-            "tea",
-            "coat",
-            "dress",
-            "jumper",
-            "shoes",
-            "top",
-            "team",
-            "car",
-            "van",
-            "book",
-            "pen",
-            "brick",
-            "door",
-            "wall",
-            "tree",
-            "leaf",
-            "cake",
-            "cream",
-            "juice",
-            "syrup",
-            "seeds",
-            "seed",
-            "bread",
-            "tin",
-            "barrel",
-            "dunked",
-            "crumbs",
-            "pie",
-            "jam",
-            "salt",
-            "pot",
-            "pots",
-            "bush",
-            "bushes",
-            "lawn",
-            "patch",
-            "grinder",
-            "mill",
-            "spray",
-            "corn",
-            "butter",
-            "comb",
-            "roast",
-            "bee",
-            "does",
-            "nose",
-            "moon",
-            "cheese",
-            "bank",
-            "carpet",
-            "rug",
-            "shirt",
-            "shirts",
-            "folder",
-            "cross",
-            "arrow",
-            "base",
-            "tape",
-            "line",
-            "ink",
-            "tractor",
-            "lorry",
-            "bus",
-            "taxi",
-            "house",
-            "bull",
-            "velvet",
-            "squirrel",
-            "kite",
-            "grouse",
-            "jug",
-            "tit",
-            "whale",
-            "badge",
-            "peppers",
-            "beans",
-        ):
-            return following == "does" and j + 1 < len(words) and not words.w[j + 1].startswith("suit")
+        if following in words_of("name_is_thing_before"):
+            return False
+        if following == "does" and j + 1 < len(words) and words.w[j + 1].startswith("suit"):
+            return False
     return True
 
 
@@ -526,6 +502,10 @@ def _group(words: Words, kennel: Kennel, i: int, on: date, before: list[Mention]
     else:
         return None
     which, n = words.tags[j]["group"]
+    if _greeted(words, i, j + n):
+        return None
+    if before and before[-1].end == i and before[-1].kind == "name" and words.w[i] == "all":
+        return None  # "flint sorrel tansy all fed": all of these
     if which == "all" and n == 1 and words.w[j] in ("all", "dogs"):
         if words.w[j] == "dogs" and i == j:
             return None
@@ -559,6 +539,10 @@ def _group(words: Words, kennel: Kennel, i: int, on: date, before: list[Mention]
         sex = "f" if words.w[k] in ("girls", "bitches", "females") else "m"
         members = tuple(d for d in members if d.sex == sex)
         k += 1
+    older = _age_said(words, k)
+    if older is not None:
+        members = tuple(d for d in members if d.is_pup(on) is not older[0])
+        k = older[1]
     newborns: tuple[str, ...] = ()
     if which not in ("newborns",):
         newborns = tuple(d.name for d in members if d.is_newborn(on))
@@ -567,6 +551,33 @@ def _group(words: Words, kennel: Kennel, i: int, on: date, before: list[Mention]
         i, k - i, tuple(d.name for d in members), kind="group", group=which, newborns=newborns, plural=True, count=count
     )
     return found
+
+
+def _age_said(words: Words, k: int) -> tuple[bool, int] | None:
+    """'over a year old', 'under twelve months': whether the older are meant, and the place after it."""
+    if k + 2 >= len(words) or words.w[k] not in ("over", "under", "above", "below"):
+        return None
+    year = words.w[k + 1] in ("a", "one", "1") and words.w[k + 2] in ("year", "yr")
+    months = words.w[k + 1] in ("12", "twelve") and words.w[k + 2] in ("months", "month")
+    if not (year or months):
+        return None
+    end = k + 3
+    while end < len(words) and words.w[end] in ("old", "of", "age"):
+        end += 1
+    return words.w[k] in ("over", "above"), end
+
+
+def _greeted(words: Words, i: int, j: int) -> bool:
+    """'Good morning everyone', 'night all', 'thanks girls': people are meant."""
+    k = i - 1
+    while k >= 0 and words.w[k] in (",", "to", "you", "there"):
+        k -= 1
+    if k < 0 or words.w[k] not in words_of("greetings"):
+        return False
+    # "this morning everyone fed" tells; "morning everyone" greets
+    if k > 0 and words.w[k - 1] in ("this", "the", "every", "yesterday", "tomorrow", "since", "weights", "in"):
+        return False
+    return k == 0 or words.kind[k - 1] != "w" or words.w[k - 1] in ("good", "hey", "hi", "hello", "many", "happy", "ok")
 
 
 def _bare_all(words: Words, j: int) -> bool:
@@ -731,6 +742,9 @@ def _exceptions(words: Words, kennel: Kennel, found: list[Mention]) -> list[Ment
             continue
         group = m
         i += 1
+        if i < len(found) and found[i].kind == "group" and found[i].group == m.group and found[i].i - m.end <= 2:
+            m = group = found[i]  # "the girls: every bitch but …": the second says it again, more closely
+            i += 1
         at = _except_after(words, m, found[i].i if i < len(found) else len(words))
         if at is not None and i < len(found):
             gone: set[str] = set()
@@ -774,4 +788,10 @@ def _still_except(words: Words, lo: int, hi: int) -> bool:
     between = words.w[lo:hi]
     if any(words.kind[k] in "sl" for k in range(lo, hi)):
         return False
-    return len(between) <= 3 or (between[:1] == [","] and between[1:2] == ["who"])
+    if len(between) <= 3 or (between[:1] == [","] and between[1:2] == ["who"]):
+        return True
+    return (
+        len(between) <= 6
+        and between[0] in ("and", "n", "&", ",")
+        and not any(words.has(k, "fed", "groom", "weigh", "eaten", "sign") for k in range(lo, hi))
+    )

@@ -108,6 +108,14 @@ def _positions(work: Work, c: Clause, about: bool) -> dict[str, str]:
             and (w == "right" and words.w[i - 1] not in ("and", "n", "&"))
         ):
             side = ""  # "gone right up": right is how far, not which
+        if (
+            p is not None
+            and w == "right"
+            and p[1] > 1
+            and pending == ["left"]
+            and words.w[i - 1] not in ("and", "n", "&")
+        ):
+            side = ""
         if p is not None and w == "right" and pending == [] and not result and p[1] > 1 and not sided_alone(work, c, i):
             side = ""
         elif p is not None and w == "right" and p[1] > 1 and pending != ["left"]:

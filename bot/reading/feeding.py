@@ -25,20 +25,24 @@ def read(work: Work) -> None:
     """Takes the meals and the treats out of the message."""
     bowls: list[_Bowl] = []
     meal_said: str | None = None
-    unit_said: str | None = None
     header = _header(work)
+    unit_said = _header_unit(work) if header else None
     for k, c in enumerate(work.clauses):
-        meal = _meal_name(work, c)
+        meal = meal_name(work, c)
         if c.sep in ("line",) and not header:
             meal_said = None
+        if meal is None and k and bowls and bowls[-1].clause.sentence == c.sentence:
+            pass
         if meal is not None:
             if not c.ask:
                 meal_said = meal
         if c.ask:
             continue
-        if _treat(work, c, meal):
+        near = bowls and bowls[-1].clause.sentence == c.sentence
+        if _treat(work, c, meal, meal_said if (near or header) else None):
             continue
-        bowl = _bowl(work, c, k, meal, meal_said if (bowls or header) else None, header, unit_said)
+        following = meal_said if (bowls or header) else None
+        bowl = _bowl(work, c, k, meal, following, header, unit_said, bowls)
         if bowl is None:
             continue
         if bowl.entry.unit:
@@ -47,6 +51,17 @@ def read(work: Work) -> None:
     for b in bowls:
         for name in b.dogs:
             work.put(replace(b.entry, dog=name, said=work.said(b.clause).strip()), b.clause)
+
+
+def _header_unit(work: Work) -> str | None:
+    """'Dinner, cups' over a table: the unit of its bare figures."""
+    for c in work.clauses:
+        if c.named:
+            return None
+        i = work.where(c, "unit")
+        if i >= 0 and not c.amounts and work.words.tags[i]["unit"][0] in ("cup", "g", "can"):
+            return str(work.words.tags[i]["unit"][0])
+    return None
 
 
 def _header(work: Work) -> bool:
@@ -60,7 +75,8 @@ def _header(work: Work) -> bool:
     )
 
 
-def _meal_name(work: Work, c: Clause) -> str | None:
+def meal_name(work: Work, c: Clause) -> str | None:
+    """The meal that the clause names, None for none ("before breakfast" names none)."""
     words = work.words
     best = None
     for i in range(c.lo, c.hi):
@@ -80,20 +96,22 @@ def _meal_name(work: Work, c: Clause) -> str | None:
     return best
 
 
-def _treat(work: Work, c: Clause, meal: str | None) -> bool:
+def _treat(work: Work, c: Clause, meal: str | None, meal_before: str | None = None) -> bool:
     """Posts a treat; true where the clause was about one."""
     words = work.words
     i = _treat_word(work, c)
-    if i < 0:
+    if i < 0 or _in_dose(work, c, i):
         return False
     which, n = words.tags[i]["treat"]
-    food_amount = next((a for a in c.amounts if a.unit in CUPS or a.unit in ("g", "oz")), None)
+    measure = next((a for a in c.amounts if a.unit in CUPS or a.unit in ("g", "oz")), None)
     named_treat = any(words.w[j] in ("treat", "treats") for j in range(c.lo, c.hi))
-    if meal is not None and not named_treat and (which != "one" or work.where(c, "food") >= 0 or food_amount):
+    if meal is not None and not named_treat and (which != "one" or work.where(c, "food") >= 0 or measure):
         return False
+    if meal is None and meal_before == "bedtime" and which != "mass" and not named_treat and c.amounts:
+        return False  # "bedtime snacks: bear 2 biscuits": what the bowl held
     if meal == "bedtime" and words.tags[i]["treat"][0] and words.w[i] in ("snack", "snacks"):
         return False
-    if which == "mass" and not named_treat and meal is None and work.where(c, "fed") >= 0 and food_amount is None:
+    if which == "mass" and not named_treat and meal is None and work.where(c, "fed") >= 0 and measure is None:
         return False
     if work.shut(c, i) or c.joke or c.quote:
         return True
@@ -106,11 +124,13 @@ def _treat(work: Work, c: Clause, meal: str | None) -> bool:
         or work.topic == "treat"
         or _earlier_giving(work, c)
     )
-    if not given:
+    if not given or (c.elsewhere and work.where(c, "give", "fed", "eaten") < 0):
         return False
     amount, unit = _pieces(work, c, i, which, n)
-    if food_amount is not None:
-        amount, unit = _food_amount(food_amount)
+    if measure is None and which == "one" and not c.amounts:
+        measure = _weighed_out(work, c)
+    if measure is not None:
+        amount, unit = food_amount(measure)
     if work.where(c, "s total") >= 0 and work.where(c, "s each") < 0 and len(c.dogs) > 1:
         amount = unit = None
     on = work.day(c)
@@ -125,6 +145,23 @@ def _treat(work: Work, c: Clause, meal: str | None) -> bool:
     for name in dogs:
         work.put(Treat(dog=name, on=on, amount=amount, unit=unit, clock=clock), c)
     return True
+
+
+def _weighed_out(work: Work, c: Clause) -> Amount | None:
+    """'Hope's treat: 2 tbsp of peanut butter': the measure after the colon."""
+    k = work.clauses.index(c)
+    if k + 1 < len(work.clauses) and work.clauses[k + 1].sep == ":" and not work.clauses[k + 1].named:
+        return next((a for a in work.clauses[k + 1].amounts if a.unit in CUPS or a.unit in ("g", "oz")), None)
+    return None
+
+
+def _in_dose(work: Work, c: Clause, i: int) -> bool:
+    """'flea and tick chew' is no treat."""
+    return any(
+        j <= i < j + work.words.tags[j]["dose"][1]
+        for j in range(max(c.lo, i - 5), i + 1)
+        if "dose" in work.words.tags[j]
+    )
 
 
 def _earlier_giving(work: Work, c: Clause) -> bool:
@@ -211,7 +248,8 @@ def _swallowed(work: Work, c: Clause) -> bool:
     )
 
 
-def _food_amount(a: Amount) -> tuple[float | None, str | None]:
+def food_amount(a: Amount) -> tuple[float | None, str | None]:
+    """The amount and unit of a bowl as the reading format keeps them: cups, grams or cans."""
     if a.unit in CUPS:
         return round(a.value * CUPS[a.unit], 5), "cup"
     if a.unit == "can":
@@ -222,7 +260,14 @@ def _food_amount(a: Amount) -> tuple[float | None, str | None]:
 
 
 def _bowl(
-    work: Work, c: Clause, k: int, meal: str | None, meal_before: str | None, header: bool, unit_said: str | None
+    work: Work,
+    c: Clause,
+    k: int,
+    meal: str | None,
+    meal_before: str | None,
+    header: bool,
+    unit_said: str | None,
+    bowls: list[_Bowl],
 ) -> _Bowl | None:
     words = work.words
     eaten_at = _eaten_word(work, c)
@@ -248,12 +293,29 @@ def _bowl(
         )
     )
     served = give >= 0 and (meal is not None or (food >= 0 and (bool(amounts) or _served(words.w, food))))
-    amounted = bool(amounts) and (topic or food >= 0) and not _weighing(work, c, amounts, meal)
-    if amounts and amounts[0].unit in (*CUPS, "can") and (c.dogs or work.topic == "meal") and not c.elsewhere:
+    amounted = (
+        bool(amounts)
+        and (topic or food >= 0 or (meal_before is not None and c.how == "carried" and _short(work, c)))
+        and not _weighing(work, c, amounts, meal)
+    )
+    if (
+        amounts
+        and amounts[0].unit in ("cup", "tbsp", "tsp", "can")
+        and (c.how in ("own", "list") or work.topic == "meal")
+        and not c.elsewhere
+    ):
         amounted = True
     done = meal is not None and work.done(c) and (bool(c.dogs)) and (c.hi - c.lo) <= 8
     bare = None
-    if not amounts and header and c.how in ("own", "list") and unit_said:
+    last = bowls[-1] if bowls and bowls[-1].clause.sentence == c.sentence else None
+    if amounts and last is not None and c.how == "carried" and last.entry.amount is None and _short(work, c):
+        amounted = True
+    if meal_before == "bedtime" and not amounts and meal is None and _treat_word(work, c) >= 0 and c.amounts:
+        amounted = True
+    if not amounts and last is not None and last.entry.unit and c.how == "own" and _short(work, c):
+        bare = next((a for a in c.amounts if a.unit is None and a.other is None and a.of is None and not a.clock), None)
+        amounted = amounted or bare is not None
+    if not amounts and bare is None and header and c.how in ("own", "list") and unit_said:
         bare = next((a for a in c.amounts if a.unit is None and a.other is None and a.of is None), None)
         amounted = amounted or bare is not None
     if not (eaten or sure or served or amounted or done):
@@ -266,7 +328,7 @@ def _bowl(
             eaten_at if eaten else -1,
             fed_at if sure else -1,
             give if served else -1,
-            amounts[0].i if amounts else -1,
+            amounts[0].i if amounts else (c.amounts[0].i if amounted and c.amounts else -1),
             work.where(c, "meal") if done else -1,
             c.hi,
         )
@@ -280,6 +342,8 @@ def _bowl(
         eaten = "none"
     elif eaten is not None and 0 <= c.plan_at < at:
         return None
+    elif eaten == "none" and 0 <= c.neg_at < eaten_at:
+        return None  # "not off her food"
     if eaten is not None and eaten != "none" and 0 <= c.neg_at < eaten_at:
         eaten = (
             "none"
@@ -291,17 +355,19 @@ def _bowl(
     amount: float | None = None
     unit: str | None = None
     if amounts:
-        amount, unit = _food_amount(amounts[0])
+        amount, unit = food_amount(amounts[0])
         if eaten in ("some",) and _left(words.w, amounts[0].i) and not sure and not served:
             amount = unit = None
     elif bare is not None and unit_said:
         amount, unit = bare.value, unit_said
+    elif meal is not None or meal_before == "bedtime":
+        amount, unit = _counted(work, c)
     dogs = work.whom(c, "meal")
     if work.where(c, "s total") >= 0 and work.where(c, "s each") < 0 and len(dogs) > 1:
         amount = unit = None
     name = meal or meal_before
-    if meal is None and meal_before is None and eaten is not None:
-        name = _meal_around(work, c)
+    if name is None:
+        name = _meal_around(work, c, listed=eaten is None)
     on = work.day(c)
     entry = Meal(
         dog="",
@@ -325,11 +391,26 @@ def _bowl(
     return _Bowl(c, dogs, entry) if dogs else None
 
 
-def _meal_around(work: Work, c: Clause) -> str | None:
+def _counted(work: Work, c: Clause) -> tuple[float | None, str | None]:
+    """'two biscuits for his bedtime snack': so many pieces in the bowl."""
+    i = _treat_word(work, c)
+    if i < 0 or work.words.w[i] in ("snack", "snacks"):
+        return None, None
+    which, n = work.words.tags[i]["treat"]
+    return _pieces(work, c, i, which, n) if which in ("one", "many") else (None, None)
+
+
+def _short(work: Work, c: Clause) -> bool:
+    return sum(1 for i in range(c.lo, c.hi) if work.words.kind[i] == "w") <= 5
+
+
+def _meal_around(work: Work, c: Clause, listed: bool = False) -> str | None:
     """The meal named in the same sentence, where this clause only says how it was eaten."""
     for o in work.clauses:
         if o.sentence == c.sentence and o is not c and not o.ask:
-            name = _meal_name(work, o)
+            name = meal_name(work, o)
+            if listed and (o.lo < c.lo or (o.saying and not (o.amounts and o.sep == "and"))):
+                continue
             if name is not None and (not o.named or set(o.named) & set(c.dogs) or o.lo < c.lo):
                 return name
     return None
@@ -349,6 +430,8 @@ def _fed_word(work: Work, c: Clause) -> int:
     words = work.words
     best = -1
     for i in range(c.lo, c.hi):
+        if any(a.i <= i < a.end for a in c.amounts):
+            continue
         if "fed" in words.tags[i] and words.tags[i]["fed"][0] == "did":
             if words.w[i] == "fed" and i + 1 < c.hi and words.w[i + 1] == "up":
                 continue
@@ -580,9 +663,15 @@ def _left(w: list[str], i: int) -> bool:
 
 def _merge(work: Work, bowls: list[_Bowl], new: _Bowl) -> None:
     """Puts together what two clauses say of the same bowl ("had his tea and licked the bowl clean")."""
-    for b in bowls:
+    for b in list(bowls):
         if b.dogs != new.dogs and not (new.clause.how == "carried" and set(new.dogs) == set(b.dogs)):
-            continue
+            if not (set(new.dogs) < set(b.dogs) and new.entry.amount is None and new.entry.eaten and not b.entry.eaten):
+                continue
+            # one of several that had the same bowls: take it out and say of it what is said
+            b.dogs = tuple(d for d in b.dogs if d not in new.dogs)
+            own = _Bowl(b.clause, new.dogs, b.entry)
+            bowls.append(own)
+            b = own
         if b.entry.on != new.entry.on:
             continue
         a, e = b.entry, new.entry

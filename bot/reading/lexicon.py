@@ -20,38 +20,16 @@ Tags = dict[str, tuple[Any, int]]  # meaning -> (which, how many words)
 
 END = ""  # the key under which a node holds the meanings of the phrase that ends there
 
-# Words that may stand inside a phrase without changing it: "licked (his) bowl clean", "see (all) (her) ribs".
-LOOSE = frozenset(
-    [
-        "his",
-        "her",
-        "their",
-        "its",
-        "the",
-        "a",
-        "an",
-        "my",
-        "our",
-        "all",
-        "that",
-        "this",
-        "hers",
-        "whole",
-        "entire",
-        "so",
-        "really",
-        "very",
-        "completely",
-        "totally",
-        "just",
-        "poor",
-        "little",
-        "both",
-        "own",
-    ]
-)
 
-_MOODS = {"not": "neg", "near": "near", "plan": "plan", "wish": "wish", "joke": "joke", "quoted": "quote"}
+_MOODS = {
+    "not": "neg",
+    "near": "near",
+    "plan": "plan",
+    "wish": "wish",
+    "joke": "joke",
+    "quoted": "quote",
+    "late": "late",
+}
 
 
 def phrase_words(phrase: str) -> list[str]:
@@ -84,8 +62,12 @@ class Trie:
             node = node.setdefault(word, {})
         node.setdefault(END, {}).setdefault(meaning, which)
 
-    def at(self, words: list[str], i: int, tags: Tags) -> None:
-        """Adds to `tags` what starts at word i: for each meaning its longest phrase."""
+    def at(self, words: list[str], i: int, tags: Tags, owner: list[bool] | None = None) -> None:
+        """Adds to `tags` what starts at word i: for each meaning its longest phrase.
+
+        Args:
+            owner: which words ended in 's; they also match without it ("one of them's been sick").
+        """
         node = self.root.get(words[i])
         j = i + 1
         while node is not None:
@@ -97,6 +79,8 @@ class Trie:
             if j >= len(words):
                 return
             following = node.get(words[j])
+            if following is None and owner is not None and owner[j] and words[j].endswith("s"):
+                following = node.get(words[j][:-1])
             while following is None and words[j] in LOOSE and j + 1 < len(words) and j - i < 9:
                 j += 1
                 following = node.get(words[j])
@@ -115,21 +99,25 @@ def book(language: str = "en") -> Mapping[str, Any]:
 
 
 @cache
-def lexicon(language: str = "en") -> Trie:
-    """The trie of that language's phrases."""
-    trie = Trie()
-    for phrase, meaning, which in _entries(book(language)):
-        trie.add(phrase, meaning, which)
-    return trie
-
-
-@cache
 def words_of(*path: str) -> frozenset[str]:
     """The phrases of one block of the file as a plain set, for looking at a single word."""
     block: Any = book()
     for step in path:
         block = block[step]
     return frozenset(str(p) for p in block)
+
+
+# Words that may stand inside a phrase without changing it: "licked (his) bowl clean", "see (all) (her) ribs".
+LOOSE = words_of("loose")
+
+
+@cache
+def lexicon(language: str = "en") -> Trie:
+    """The trie of that language's phrases."""
+    trie = Trie()
+    for phrase, meaning, which in _entries(book(language)):
+        trie.add(phrase, meaning, which)
+    return trie
 
 
 def _entries(b: Mapping[str, Any]) -> Iterator[tuple[str, str, Any]]:
@@ -189,6 +177,10 @@ def _entries(b: Mapping[str, Any]) -> Iterator[tuple[str, str, Any]]:
         yield from _same(phrases, which, True)
     for which, phrases in b["small"].items():
         yield from _same(phrases, f"s {which}", True)
+    for phrase, value in b["ordinals"].items():
+        yield phrase, "ordinal", int(value)
+    yield from _same(b["people_around"], "around", True)
+    yield from _same(b["body"], "body", True)
     for i, pair in enumerate(b["groom_pairs"]):
         yield from _same(pair["verbs"], f"gv {i}", pair["task"])
         yield from _same(pair["objects"], f"go {i}", pair["task"])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.reading.clauses import Clause
+from bot.reading.clauses import Clause, asks
 from bot.reading.work import Work
 from core.entries import Question
 
@@ -18,19 +18,26 @@ def read(work: Work) -> list[Question]:
     if undo is not None:
         return [undo]
     out: list[Question] = []
-    done: set[int] = set()
+    done: set[int] = set()  # clauses already asked about
     for c in work.clauses:
-        if c.sentence in done:
+        if id(c) in done:
             continue
-        same = [o for o in work.clauses if o.sentence == c.sentence and (o.ask or o is c)]
+        same = _unit(work, c)
         if not c.ask and not _requests(work, c):
             continue
         about = _about(work, same)
+        if (
+            about == ""
+            and c.named
+            and c.topic in ("dose", "groom")
+            and any(words.w[i] in ("next", "due", "when") for i in range(work.clauses[0].lo, work.clauses[0].hi))
+        ):
+            about = "due"  # rows of names under "Next wormer:"
         if about == "":
             continue
         if _between_people(work, same, about):
             continue
-        done.add(c.sentence)
+        done.update(id(o) for o in same)
         names, group = _whom(work, same, about)
         if not names and not group and not _needs_none(work, same, about):
             continue
@@ -44,6 +51,22 @@ def read(work: Work) -> list[Question]:
             unique.append(q)
     del words
     return unique
+
+
+def _unit(work: Work, c: Clause) -> list[Clause]:
+    """The clauses of one question: up to where the next one of its sentence opens."""
+    same = [
+        o for o in work.clauses if o.sentence == c.sentence and (o.ask or o is c or (o.named and _bare_names(work, o)))
+    ]
+    opens = [o for o in same if asks(work.words, o.lo, o.hi)]
+    start = max((o.lo for o in opens if o.lo <= c.lo), default=same[0].lo)
+    stop = min((o.lo for o in opens if o.lo > max(c.lo, start)), default=10**6)
+    return [o for o in same if start <= o.lo < stop] or [c]
+
+
+def _bare_names(work: Work, c: Clause) -> bool:
+    covered = sum(m.n for m in c.mentions)
+    return sum(1 for i in range(c.lo, c.hi) if work.words.kind[i] == "w") - covered <= 1
 
 
 def _undo(work: Work) -> Question | None:
@@ -93,7 +116,7 @@ def _undo(work: Work) -> Question | None:
             continue
         if c.ask and w not in ("undo", "delete", "remove", "take", "cancel", "scrap", "erase", "scratch"):
             continue
-        if c.elsewhere or any(x in rest for x in ("bins", "dog", "seat", "shoes", "film", "library", "shop", "friday")):
+        if any(x in rest for x in ("bins", "bin", "dog", "seat", "shoes", "film", "library", "shop", "friday")):
             continue
         return Question(about="undo")
     return None
@@ -150,6 +173,8 @@ def _requests(work: Work, c: Clause) -> bool:
         if words.w[i] in ("draw", "plot", "curve", "diagram") and not (set(said) & _REQUEST):
             return False
         return bool(set(said) & _REQUEST) or len(said) <= 5
+    if work.where(c, "ask summary") >= 0 and set(said) & {"catch", "fill", "bring"} and set(said) & {"me", "us"}:
+        return True
     if set(said) & {"tell", "remind", "know", "wonder", "wondering", "show", "update", "recap", "summary", "report"}:
         return (
             work.where(c, "ask summary", "ask due", "ask ration", "ask weight", "ask growth", "ask ears", "ask fed")
@@ -186,13 +211,17 @@ def _about(work: Work, clauses: list[Clause]) -> str:
     s = set(said)
     if "undo" in hits:
         hits.discard("undo")
-    if not hits:
-        return ""
     first = _first_open(said)
+    if not hits:
+        coming = first in ("when", "whens", "wen") and s & {"next", "due", "last"}
+        record = any(work.where(c, "dose", "groom", "weigh", "season") >= 0 for c in clauses)
+        return "due" if coming and record else ""
     if "chart" in hits:
         return "chart"
+    if s & {"aspirin", "ibuprofen", "paracetamol", "dose", "dosage", "mg", "mls"} and s & {"much", "many", "give"}:
+        return ""
     weighing = bool(s & {"weigh", "weighs", "weight", "weights", "weighed", "heavy", "wt", "weighing", "wiegh"})
-    if weighing and first in ("how", "what", "whats", "wat", "wats", "hows", "wot", "wots"):
+    if weighing and first in ("how", "what", "whatd", "howd", "whats", "wat", "wats", "hows", "wot", "wots"):
         if s & {
             "should",
             "supposed",
@@ -224,6 +253,10 @@ def _about(work: Work, clauses: list[Clause]) -> str:
     ):
         return "growth" if s & {"gained", "grown", "gain"} else ""
     if "ration" in hits:
+        if any(
+            work.where(c, "dose") >= 0 or (s & {"aspirin", "ibuprofen", "paracetamol", "chocolate"}) for c in clauses
+        ):
+            return ""  # no doses are ever told
         return "ration"
     if "ears" in hits and not (s & {"cleaned", "trimmed", "due", "clean"}):
         if not ("fed" in hits and s & {"fed", "eaten"}):
@@ -250,6 +283,10 @@ def _about(work: Work, clauses: list[Clause]) -> str:
 def _first_open(said: list[str]) -> str:
     for w in said:
         if w in (
+            "whatd",
+            "howd",
+            "whend",
+            "whod",
             "how",
             "what",
             "when",
@@ -332,7 +369,7 @@ def _between_people(work: Work, clauses: list[Clause], about: str) -> bool:
     """True for "Dad, are you home?": the question is about a person, or somebody else's dog."""
     words = work.words
     said: list[str] = []
-    dog = any(c.named for c in clauses)
+    dog = any(c.named or (c.dogs and c.pronoun is not None) for c in clauses)
     for c in clauses:
         said += words.w[c.lo : c.hi]
         if c.other and not c.named:
@@ -411,6 +448,8 @@ def _whom(work: Work, clauses: list[Clause], about: str) -> tuple[tuple[str, ...
     if names or group:
         return tuple(names), group and not names
     for c in clauses:
+        if c.pronoun is None and about in ("due", "fed") and any(o.named for o in work.clauses):
+            continue  # "…, and what is there to be done tomorrow?" asks of the whole kennel
         if c.dogs and c.how in ("carried", "before"):
             return c.dogs if len(c.dogs) == 1 else (), len(c.dogs) > 1
     pronoun = next((c for c in clauses if c.pronoun is not None), None)
@@ -460,8 +499,6 @@ def _needs_none(work: Work, clauses: list[Clause], about: str) -> bool:
                 "anybody",
                 "everyone",
                 "everybody",
-                "who",
-                "whos",
                 "dogs",
                 "they",
                 "bowls",

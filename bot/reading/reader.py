@@ -9,13 +9,14 @@ from datetime import datetime
 from bot.reading import amounts as _amounts
 from bot.reading import breeding, care, clauses, dates, dogs, ears, feeding, questions, tokens, weights
 from bot.reading.clauses import Clause
-from bot.reading.context import Context, Request, asked, correct, same_for
+from bot.reading.context import Context, Request, asked, correct, named_in_answer, same_for
 from bot.reading.work import Work
 from core.entries import Doubt, Ears, Entry, Meal, Question, Reading
 from core.messages import Message
 from core.roster import Kennel
 
-READERS = (weights.read, care.read, ears.read, feeding.read, breeding.read)
+# Weights come last: a bare figure is a weight only where nothing else has a claim on it.
+READERS = (care.read, ears.read, feeding.read, breeding.read, weights.read)
 
 
 def read(text: str, sender: str, sent_at: datetime, kennel: Kennel, before: Sequence[Message] = ()) -> Reading:
@@ -65,6 +66,11 @@ def _read(
     if before:
         work.before_dogs = context.dogs
         request = _answering(work, context)
+    if before and request is None:
+        last = context.earlier()[0] if context.earlier() else None
+        work.after_other_talk = (
+            last is not None and not last.entries and not any(c.named or c.newborns for c in last.work.clauses)
+        )
     if request is not None:
         work.topic = request.topic
         _hand_over(work, request)
@@ -80,13 +86,16 @@ def _read(
         entries = answer
     if before:
         copied = same_for(work, context)
-        if copied and not entries:
-            entries = copied
+        named = named_in_answer(work, context) if not entries else None
+        if named:
+            entries, work.doubts = named, []
+        elif copied and not entries:
+            entries, work.doubts = copied, []
         else:
             fixed = correct(work, context, entries) if request is None or not entries else None
             if fixed is not None:
                 entries = fixed
-                work.doubts = [d for d in work.doubts if d.about != "dog"]
+                work.doubts = [d for d in work.doubts if d.entry is not None and d.entry.replaces]
     entries, doubts = _settle(work, entries)
     return Reading(entries=tuple(entries), questions=tuple(found), doubts=tuple(doubts)), work
 
@@ -140,6 +149,10 @@ def _hand_over(work: Work, request: Request) -> None:
                 c.human and c.pronoun is None and request.topic not in ("weight", "ears", "task", "meal", "temperature")
             ):
                 c.dogs, c.how = request.dogs, "carried"
+    elif request.topic == "mating" and len(request.dogs) == 2:
+        for c in work.clauses:
+            if not c.dogs and c.saying:
+                c.dogs, c.how = request.dogs, "carried"
     elif request.topic == "weight":
         work.topic = "weight?"
 
@@ -156,7 +169,15 @@ def _answer(work: Work, request: Request) -> list[Entry] | None:
         if not yes or any(c.plan_at >= 0 or c.neg_at >= 0 for c in work.clauses):
             return None
         clock = dates.clock_in(words, 0, len(words), [a for c in work.clauses for a in c.amounts])
-        base = replace(request.entry, on=work.day(work.clauses[0]), said=words.text.strip(), clock=clock)
+        entry = request.entry
+        if isinstance(entry, Meal):
+            given = next(
+                (a for c in work.clauses for a in c.amounts if a.unit in _amounts.CUPS or a.unit in ("g", "can")), None
+            )
+            if given is not None:
+                amount, unit = feeding.food_amount(given)
+                entry = replace(entry, amount=amount, unit=unit)
+        base = replace(entry, on=work.day(work.clauses[0]), said=words.text.strip(), clock=clock)
         return [replace(base, dog=d) for d in request.dogs]
     return None
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass, field
+from functools import cache
 
-from bot.reading.lexicon import Tags, lexicon
+from bot.reading.lexicon import Tags, book, lexicon, words_of
 
 MAX_CHARS = 4096  # the chat's own limit for one message; what is longer was not typed by a person
 MAX_WORDS = 700  # a 4,096-character message of ordinary English has about 700 words
@@ -63,6 +64,50 @@ class Words:
         return 0 <= i < len(self.tags) and any(m in self.tags[i] for m in meanings)
 
 
+def _line_numbers(words: Words) -> None:
+    """'1. Button 38', '2) Teal …': the numbers of the lines of a list are no figures."""
+    for i in range(len(words.w) - 2):
+        if (
+            words.kind[i] == "n"
+            and (i == 0 or words.kind[i - 1] == "l")
+            and len(words.w[i]) <= 2
+            and words.w[i].isdigit()
+        ):
+            if (
+                words.w[i + 1] in (".", ")")
+                and words.end[i] == words.start[i + 1]
+                and words.kind[i + 2] == "w"
+                and (words.end[i + 1] < words.start[i + 2])
+            ):
+                words.kind[i] = words.kind[i + 1] = "e"
+
+
+def _thumbs(words: Words) -> None:
+    """Writes out what thumbs shorten: "any1", "4 his tea", "too" and "to" written 2, "1 of the pups"."""
+    w, kind = words.w, words.kind
+    short, too, uncounted = thumbs(), words_of("too_before"), words_of("not_counted")
+    root = lexicon().root
+    for i in range(len(w)):
+        word = w[i]
+        if word in short:
+            if len(word) > 1 or (kind[i] == "w" and 0 < i < len(w) - 1) or word == "&":
+                w[i], kind[i] = short[word], "w"
+        elif word in ("2", "4") and 0 < i < len(w) - 1 and kind[i - 1] == "w" and kind[i + 1] == "w":
+            after = w[i + 1]
+            if word == "2" and after in too:
+                w[i], kind[i] = "too", "w"
+            elif after in uncounted or (after not in root and not after.endswith("s") and len(after) > 2):
+                w[i], kind[i] = ("to" if word == "2" else "for"), "w"
+        elif word == "1" and i + 1 < len(w) and w[i + 1] == "of":
+            w[i], kind[i] = "one", "w"
+
+
+@cache
+def thumbs() -> dict[str, str]:
+    """What thumbs write for one other word."""
+    return {k: v for k, v in book()["thumbs"].items() if " " not in v}
+
+
 def tidy(text: str) -> str:
     """The text in composed form, without what cannot be seen, cut to the longest message a person can send."""
     text = unicodedata.normalize("NFC", text[:MAX_CHARS])
@@ -104,12 +149,14 @@ def cut(text: str) -> Words:
         words.start.append(m.start())
         words.end.append(m.end())
         words.owner.append(owner)
+    _line_numbers(words)
+    _thumbs(words)
     trie = lexicon()
     root = trie.root
     for i, word in enumerate(words.w):
         tags: Tags = {}
         if word in root:
-            trie.at(words.w, i, tags)
+            trie.at(words.w, i, tags, words.owner)
         elif words.owner[i] and word[:-1] in root and word.endswith("s"):
             # "the vet's": the owner's word itself; the s was cut with the apostrophe
             if trie.root.get(word[:-1], {}).get(""):

@@ -44,6 +44,28 @@ _SLIP = frozenset(
         "not",
     }
 )
+_STANDS = frozenset(
+    {
+        "down",
+        "up",
+        "at",
+        "now",
+        "just",
+        "only",
+        "still",
+        "about",
+        "around",
+        "over",
+        "under",
+        "nearly",
+        "back",
+        "almost",
+        "a",
+        "hit",
+        "reached",
+        "currently",
+    }
+)
 _ME = frozenset({"me", "i", "myself", "us", "alone", "self"})
 _WITH = frozenset({"with", "holding", "together", "both", "carrying", "plus", "and", "+", "us"})
 
@@ -52,6 +74,15 @@ def read(work: Work) -> None:
     """Takes the weights out of the message."""
     if _sum(work):
         return
+    _each_weight(work)
+    if any(isinstance(e, Weight) for e, _ in work.found):
+        for entry, clause, choices in work.perhaps:
+            work.doubt("value", entry, clause, choices)
+    elif not work.topic:
+        _lonely(work)
+
+
+def _each_weight(work: Work) -> None:
     last: tuple[str, int, Clause] | None = None
     for k, c in enumerate(work.clauses):
         if not c.amounts or c.ask or c.wish or c.joke or c.quote or c.near:
@@ -90,6 +121,39 @@ def read(work: Work) -> None:
                 last = (dog.name, len(work.found) - 1, c)
 
 
+def _lonely(work: Work) -> None:
+    """A figure alone ("8.8 this morning", "24.6!! growing so fast"): somebody's weight, but whose?"""
+    words = work.words
+    first = work.clauses[0]
+    if work.after_other_talk:
+        return
+    if any(c.named or c.newborns or c.ask or c.plan_at >= 0 or c.elsewhere or c.human for c in work.clauses):
+        return
+    figures = [a for c in work.clauses for a in c.amounts]
+    if len(figures) != 1 or figures[0].other or figures[0].of or figures[0].sign or work.found or work.doubts:
+        return
+    a = figures[0]
+    if a.unit not in (None, *MASS) or a.ordinal or (a.unit is None and (a.whole or _clocklike(work, a))):
+        return
+    others = [i for i in range(len(words)) if words.kind[i] == "w" and not (a.i <= i < a.end)]
+    growing = any(words.has(i, "ask growth", "weigh") for i in others)
+    if not growing and any(not words.has(i, "between", "day", "weekday", "fix cue") for i in others):
+        return
+    on = work.day(first)
+    unit = work.kennel.weight_unit
+    fits = [
+        d.name
+        for d in work.kennel.at_home()
+        if (plausible.weight_fits(d, a.kg, on) if a.kg is not None else plausible.read_weight(d, a.value, on, unit))
+    ]
+    if fits:
+        work.doubt("dog", Weight(dog="", on=on, kg=a.kg if a.kg is not None else a.value), first, tuple(fits[:4]))
+
+
+def _clocklike(work: Work, a: Amount) -> bool:
+    return a.clock is not None and len(work.words.w[a.i].replace(":", ".").partition(".")[2]) == 2
+
+
 def _weighing(work: Work, c: Clause, k: int) -> bool:
     """True where the words say that this is about weighing."""
     if work.where(c, "weigh") >= 0 or work.topic == "weight":
@@ -110,6 +174,10 @@ def _can_be_weight(work: Work, c: Clause, a: Amount, weighing: bool) -> bool:
     if a.other is not None or a.of is not None or a.ordinal or a.i in work.used:
         return False
     if a.unit is not None and a.unit not in MASS:
+        return False
+    if any(words.w[i] in ("total", "altogether") for i in range(max(c.lo, a.i - 3), a.i)):
+        return False
+    if a.unit is not None and c.topic in ("meal", "treat") and a.unit in ("g", "oz"):
         return False
     if a.sign or (a.form == "article" and a.unit is None) or (a.form == "fraction" and a.kg is None):
         return False
@@ -158,8 +226,10 @@ def _can_be_weight(work: Work, c: Clause, a: Amount, weighing: bool) -> bool:
             return False
         if a.whole and a.value in (1, 2, 4) and a.form == "digits" and _texted(work, a):
             return False
-        if a.form == "words" and not weighing and a.whole and a.value < 13 and not _after_dog(work, c, a):
+        if a.form == "words" and a.value == 1 and a.unit is None:
             return False
+    if a.form == "words" and not weighing and a.whole and a.value < 13 and not _after_dog(work, c, a):
+        return False
     else:
         if any(m in words.tags[i] for i in range(c.lo, c.hi) for m in _FOOD) and not _weigh_word(work, c):
             if not _only_giving(work, c):
@@ -220,6 +290,8 @@ def _only_giving(work: Work, c: Clause) -> bool:
     words = work.words
     for i in range(c.lo, c.hi):
         tags = words.tags[i]
+        if any(a.i <= i < a.end for a in c.amounts):
+            continue
         for m in _FOOD:
             if m in tags and not (
                 m in ("give", "swallow", "fed")
@@ -255,7 +327,12 @@ def _meal_named(work: Work, c: Clause) -> bool:
 def _about_something_else(work: Work, c: Clause) -> bool:
     """True where a bare figure more likely belongs to a bowl, a temperature, a score, a shop …"""
     words = work.words
-    if c.elsewhere or c.other:
+    if c.elsewhere or c.other or work.topic not in ("", "weight", "weight?"):
+        return True
+    if c.how in ("carried", "before", "ahead") and not _slipping(work, c):
+        return True
+    doubtful = [m for m in c.mentions if m.kind == "name" and not m.surely]
+    if doubtful and any(o.elsewhere and o.sentence == c.sentence for o in work.clauses):
         return True
     for i in range(c.lo, c.hi):
         tags = words.tags[i]
@@ -278,6 +355,11 @@ def _about_something_else(work: Work, c: Clause) -> bool:
         if o.sentence == c.sentence and o.lo < c.lo and o.topic not in ("", "weight"):
             return True
     return c.topic not in ("", "weight")
+
+
+def _slipping(work: Work, c: Clause) -> bool:
+    """True where a figure may mend the one said just before it."""
+    return any(isinstance(e, Weight) and e.dog in c.dogs for e, _ in work.found)
 
 
 def _after_dog(work: Work, c: Clause, a: Amount) -> bool:
@@ -337,7 +419,12 @@ def _bare(work: Work, c: Clause, a: Amount) -> bool:
     lo = c.lo
     before = [m for m in named if m.end <= a.i]
     if before:
-        if before[-1].owner and not any("weigh" in words.tags[i] for i in range(before[-1].end, a.i)):
+        after = words.w[before[-1].end] if before[-1].end < len(words) else ""
+        if (
+            before[-1].owner
+            and after not in _STANDS
+            and not any("weigh" in words.tags[i] for i in range(before[-1].end, a.i))
+        ):
             return False
         lo = before[-1].end
     elif named and c.how == "own":
@@ -399,10 +486,12 @@ def _keep(work: Work, c: Clause, dog: Dog, a: Amount, weighing: bool) -> bool:
     read = plausible.read_weight(dog, a.value, on, unit)
     if read is None:
         slips = plausible.looks_like_slip(dog, a.value, on, unit)
-        if slips and not c.elsewhere and not (c.neg_at >= 0):
+        if slips and not c.elsewhere and not (c.neg_at >= 0) and not c.group and not c.newborns:
             if weighing or (_bare(work, c, a) and _trusted(work, c, a)):
                 work.doubt("value", Weight(dog=dog.name, on=on, kg=a.value), c, _choices(dog, a.value, on, unit))
-        elif weighing and not c.elsewhere and _bare(work, c, a):
+            elif _bare(work, c, a):
+                work.perhaps.append((Weight(dog=dog.name, on=on, kg=a.value), c, _choices(dog, a.value, on, unit)))
+        elif weighing and not c.elsewhere and _bare(work, c, a) and not a.whole and c.group == "":
             work.doubt("value", Weight(dog=dog.name, on=on, kg=a.value), c)
         return False
     if a.clock and not weighing and dates_fit(work, a) and len(c.amounts) == 1 and _looks_like_time(work, c, a):
@@ -422,7 +511,10 @@ def _trusted(work: Work, c: Clause, a: Amount) -> bool:
     names = [m for m in c.mentions if m.kind == "name"]
     if any(isinstance(e, Weight) for e, _ in work.found):
         return True
-    surely = bool(names) and all(m.surely for m in names)
+    surely = (bool(names) and all(m.surely for m in names)) or (c.how == "list" and c.sep == "|")
+    if not surely and work.topic != "weight":
+        # "Sunny 252": nothing but a name and a figure
+        return len(words) <= 3 and len(work.clauses) == 1 and (a.value >= 100 or not a.whole)
     rest = [i for i in range(a.end, c.hi) if words.kind[i] == "w" and not words.tags[i]]
     later = [
         o
@@ -485,11 +577,15 @@ def _nobodys(work: Work, c: Clause, figures: list[Amount], weighing: bool) -> No
     if c.other or (c.elsewhere and not c.unsure):
         return
     a = figures[0]
-    human = c.human and not c.unsure
+    human = not (c.unsure or work._unsure_near(c)) and any(
+        o.human and abs(o.sentence - c.sentence) <= 1 and not any(o2.named for o2 in work.clauses) for o in work.clauses
+    )
     if human:
         return
     unsure = c.unsure or work._unsure_near(c)
-    if (a.kg is not None and (weighing or unsure)) or (a.kg is None and weighing and unsure):
+    if c.pronoun is not None and c.pronoun.plural:
+        return
+    if (a.kg is not None and (weighing or unsure or c.pronoun is not None)) or (a.kg is None and weighing and unsure):
         work.doubt("dog", Weight(dog="", on=work.day(c), kg=a.kg or a.value), c)
     elif work.topic == "weight?" and a.kg is None:
         work.doubt("dog", Weight(dog="", on=work.day(c), kg=a.value), c)

@@ -26,6 +26,8 @@ class Work:
         found: entries with the clause that gave them. doubts: by what they are about.
         before_dogs: finds the dogs that an earlier message gives (None where none does).
         topic: what an earlier message asked for ("weight", "ears", …), "" otherwise.
+        perhaps: values in doubt that are only asked about where the message has a sure record of the same kind.
+        after_other_talk: the message right before was about no dog.
         notes: why something was left alone, for `--explain`.
     """
 
@@ -38,7 +40,9 @@ class Work:
     doubts: list[Doubt] = field(default_factory=list)
     before_dogs: Callable[[Clause], tuple[str, ...] | None] = lambda _c: None
     topic: str = ""
+    perhaps: list[tuple[Entry, Clause, tuple[str, ...]]] = field(default_factory=list)
     used: set[int] = field(default_factory=set)
+    after_other_talk: bool = False
     notes: list[str] = field(default_factory=list)
 
     def said(self, c: Clause) -> str:
@@ -140,6 +144,19 @@ class Work:
         Args:
             sure: the words themselves belong to dogs ("wormed", "nails clipped").
         """
+        if c.pronoun is not None and c.pronoun.group == "pup":
+            sure = True
+        elif sure and c.pronoun is None and not c.unsure and self._stranger(c):
+            sure = False
+        nobody = not any(o.named or o.newborns for o in self.clauses)
+        if (
+            nobody
+            and not c.unsure
+            and not self._unsure_near(c)
+            and c.pronoun is None
+            and any(o.human and abs(o.sentence - c.sentence) <= 1 for o in self.clauses)
+        ):
+            return
         if (
             c.unsure
             or self._unsure_near(c)
@@ -150,6 +167,12 @@ class Work:
                 return
             names = tuple(self._likely())
             self.doubt("dog", entry, c, names)
+
+    def _stranger(self, c: Clause) -> bool:
+        """True where a word that nobody here knows stands where the subject would ("Little Anya has …")."""
+        words = self.words
+        at = c.first_saying if c.first_saying >= 0 else c.hi
+        return any(words.kind[i] == "w" and not words.tags[i] and len(words.w[i]) > 2 for i in range(c.lo, at))
 
     def _unsure_near(self, c: Clause) -> bool:
         return any(o.unsure and abs(o.sentence - c.sentence) <= 1 for o in self.clauses)
