@@ -11,6 +11,7 @@ import asyncio
 import contextlib
 import itertools
 import os
+import shutil
 import sys
 import tempfile
 from collections.abc import Iterator
@@ -304,5 +305,5 @@ def _clock(room: Room) -> str:
 def _wipe(out: TextIO, typed: str) -> None:
     """Takes the typed line off the screen: the room shows it, with its mark."""
     if out.isatty():
-        rows = 1 + (len(typed) - 1) // max(1, os.get_terminal_size(out.fileno()).columns)
+        rows = 1 + (len(typed) - 1) // max(20, shutil.get_terminal_size().columns)
         out.write("\x1b[1A\x1b[2K" * rows)

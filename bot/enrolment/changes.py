@@ -1,0 +1,347 @@
+"""Changing the kennel later, in the breeder's own line and in plain words: "breakfast at 7:15", "add dog …"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from functools import cache
+
+from bot.enrolment import heard, rota_lines
+from bot.enrolment.asking import Asking, dog_named, sample_date, taken, time_there, vet_shown
+from bot.enrolment.heard import phrases
+from bot.enrolment.places import zones_of
+from bot.enrolment.rota_lines import clock_shown
+from bot.enrolment.setup import GRAMS, KCAL, dog_of, tell_food, vet_of, with_food
+from core.feeding import reordered
+from core.roster import Dog, Duty, Food, Litter, Person
+from core.rota import ROUND
+from shared.texts import listed, text
+
+LONGEST = 300  # characters of a change; a longer message is none
+
+Hit = re.Match[str]
+
+
+def change(asking: Asking) -> bool:
+    """True where the message changed the kennel (or asked to, and was answered why not)."""
+    said = " ".join(asking.said.split())
+    if not said or len(said) > LONGEST:
+        return False
+    for name, pattern in _patterns():
+        # The rota's own words are also those of notes ("breakfast at 7"); a note is never a change.
+        if name in _LIKE_NOTES and heard.is_note(said):
+            continue
+        if (hit := pattern.match(said)) and CHANGES[name](asking, hit):
+            return True
+    return False
+
+
+@cache
+def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
+    return tuple((name, re.compile(p, re.IGNORECASE)) for name, p in phrases()["changes"].items())
+
+
+# Dogs and people
+
+
+def _add_dog(asking: Asking, hit: Hit) -> bool:
+    said = heard.dogs_said(hit["rest"], asking.today, asking.kennel.day_first)
+    if not said:
+        return False
+    for dog in said:
+        if other := taken(asking.kennel, dog.name):
+            asking.tell("changed.dog_known", dogs=other)
+        elif dog.born is None:
+            asking.tell("changed.born", dog=dog.name, date=sample_date(asking.kennel, asking.today))
+        else:
+            asking.add_dogs([dog_of(dog, dog.born)])
+            asking.tell("changed.dog", dogs=dog.name)
+    return True
+
+
+def _add_litter(asking: Asking, hit: Hit) -> bool:
+    dam, sire = dog_named(asking.kennel, hit["dam"]), hit["sire"] or ""
+    born = heard.day_said(hit["born"], asking.today, asking.kennel.day_first)
+    if born is None:
+        return False
+    if dam is None:
+        asking.tell("changed.no_dog", name=hit["dam"].strip())
+        return True
+    father = dog_named(asking.kennel, sire)
+    pups: list[Dog] = []
+    for part in heard.chunks(hit["pups"]):
+        sex = heard.found("sex", part) or ""
+        name = heard.name_said(heard.without("sex", part) if sex else part)
+        if name and not taken(asking.kennel, name) and name not in {p.name for p in pups}:
+            pups.append(
+                replace(dog_of(heard.DogSaid(name=name, sex=sex), born), litter=dam.name, breed=dam.breed,
+                        sire=father.name if father else sire.strip() or None)
+            )  # fmt: skip
+    if not pups:
+        return False
+    asking.add_dogs(pups)
+    litter = Litter(dam=dam.name, sire=pups[0].sire, born=born, counted=len(pups))
+    others = tuple(n for n in asking.kennel.litters if (n.dam, n.born) != (dam.name, born))
+    asking.kennel = replace(asking.kennel, litters=(*others, litter))
+    day = text("units.day_month", day=born.day, month=text(f"units.month.{born.month}"))
+    asking.tell("changed.litter", dam=dam.name, born=day, dogs=listed([p.name for p in pups]))
+    return True
+
+
+def _add_person(asking: Asking, hit: Hit) -> bool:
+    dogs = heard.dogs_said(hit["rest"], asking.today, asking.kennel.day_first)
+    if any(d.born for d in dogs):  # "add Bran, boy, born …"
+        return _add_dog(asking, hit)
+    people = heard.people_said(hit["rest"], asking.kennel)
+    if not people or len(people) > 5:
+        return False
+    for person in people:
+        if other := taken(asking.kennel, person.name):
+            asking.tell("changed.person_known", who=other)
+        else:
+            asking.kennel = replace(asking.kennel, people=(*asking.kennel.people, person))
+            asking.tell("changed.person", who=person.name)
+    return True
+
+
+def _remove_person(asking: Asking, hit: Hit) -> bool:
+    person = asking.kennel.person(hit["who"].strip())
+    if person is None:
+        return False
+    if person.role == "breeder":
+        asking.tell("changed.not_you")
+        return True
+    _put(asking, person, None)
+    asking.tell("changed.removed", who=person.name)
+    return True
+
+
+def _home(asking: Asking, hit: Hit) -> bool:
+    dog, who = dog_named(asking.kennel, hit["dog"]), heard.name_said(hit["who"])
+    if dog is None or who is None:
+        return False
+    person = asking.kennel.person(who)
+    if person is not None and person.role != "buyer":
+        return False  # "Bran goes to Tom" is talk in the house
+    new = replace(person or Person(name=who, role="buyer"), dogs=(*(person.dogs if person else ()), dog.name))
+    _put(asking, person, new)
+    _put_dog(asking, replace(dog, home=new.name))
+    asking.tell("changed.home", dog=dog.name, who=new.name)
+    return True
+
+
+def _nickname(asking: Asking, hit: Hit) -> bool:
+    dog, name = dog_named(asking.kennel, hit["dog"]), heard.name_said(hit["name"])
+    # "Bran is also sick" is a note: a name is said to be one, or has its capital.
+    if dog is None or name is None or not ("called" in hit[0] or "known" in hit[0] or name[0].isupper()):
+        return False
+    if other := taken(asking.kennel, name):
+        asking.tell("changed.name_taken", name=name, dog=other)
+        return True
+    _put_dog(asking, replace(dog, also=(*dog.also, name)))
+    asking.tell("changed.nickname", dog=dog.name, name=name)
+    return True
+
+
+def _ear_watch(asking: Asking, hit: Hit) -> bool:
+    dog = dog_named(asking.kennel, hit["dog"])
+    if dog is None:
+        return False
+    on = hit["how"].casefold() == "watch"
+    _put_dog(asking, replace(dog, ear_watch=on))
+    asking.tell("changed.watch" if on else "changed.no_watch", dogs=dog.name)
+    return True
+
+
+# Food
+
+
+def _add_food(asking: Asking, hit: Hit) -> bool:
+    said = heard.food_said(hit["rest"])
+    if not said.name or said.kcal is None or not KCAL[0] <= said.kcal <= KCAL[1]:
+        return False
+    grams = said.grams if said.grams and GRAMS[0] <= said.grams <= GRAMS[1] else None
+    asking.kennel = with_food(asking, Food(name=said.name, kcal_per_cup=said.kcal, g_per_cup=grams))
+    tell_food(asking, "changed", said.name, said.kcal, grams)
+    return True
+
+
+def _eats(asking: Asking, hit: Hit) -> bool:
+    dog, named = dog_named(asking.kennel, hit["dog"]), hit["food"].strip()
+    if dog is None:
+        return False
+    food = next((f for f in asking.kennel.foods if f.name.casefold() == named.casefold()), None)
+    if food is None:
+        if re.search(r"\d|[¼½¾⅛⅜⅝⅞]|\bcups?\b", named) or not any(
+            w in named.casefold().split() for f in asking.kennel.foods for w in f.name.casefold().split()
+        ):
+            return False  # a ration, or talk
+        near = [f for f in asking.kennel.foods if set(named.casefold().split()) & set(f.name.casefold().split())]
+        if len(near) != 1:
+            asking.tell("changed.which_food", food=named)
+            return True
+        food = near[0]
+    _put_dog(asking, reordered(dog, asking.kennel, asking.today, food=food))
+    asking.tell("changed.eats", dogs=dog.name, dog=dog.name, food=food.name)
+    return True
+
+
+# The kennel
+
+
+def _vet(asking: Asking, hit: Hit) -> bool:
+    numbers = heard.phones_said(hit["rest"])
+    if not numbers:
+        return False
+    asking.kennel = replace(asking.kennel, vet=vet_of(asking, numbers))
+    asking.tell("changed.vet", vet=vet_shown(asking.kennel))
+    return True
+
+
+def _zone(asking: Asking, hit: Hit) -> bool:
+    zones = zones_of(hit["place"])
+    if len(zones) != 1:
+        return False
+    asking.kennel = replace(asking.kennel, zone=zones[0])
+    asking.tell("changed.zone", zone=zones[0].rpartition("/")[2].replace("_", " "), time=time_there(asking))
+    return True
+
+
+def _kennel_name(asking: Asking, hit: Hit) -> bool:
+    name = heard.name_said(hit["name"])
+    if name is None:
+        return False
+    asking.kennel = replace(asking.kennel, name=name)
+    asking.tell("changed.name", name=name)
+    return True
+
+
+def _unit(asking: Asking, hit: Hit) -> bool:
+    unit = heard.found("units", hit["unit"]) or asking.kennel.weight_unit
+    asking.kennel = replace(asking.kennel, weight_unit=unit)
+    asking.tell("changed.unit", unit=text(f"setup.{unit}"))
+    return True
+
+
+def _person_unit(asking: Asking, hit: Hit) -> bool:
+    person, unit = heard.person_said(hit["who"], asking.kennel), heard.found("units", hit["unit"])
+    if person is None or unit is None:
+        return False
+    _put(asking, person, replace(person, unit=unit))
+    asking.tell("changed.person_unit", who=person.name, unit=text(f"setup.{unit}"))
+    return True
+
+
+def _clock(asking: Asking, hit: Hit) -> bool:
+    asking.kennel = replace(asking.kennel, clock_24=hit["hours"] == "24")
+    asking.tell("changed.clock", time=time_there(asking))
+    return True
+
+
+def _quiet(asking: Asking, hit: Hit) -> bool:
+    start, end = heard.clock_said(hit["start"], evening=True), heard.clock_said(hit["end"])
+    if start is None or end is None:
+        return False
+    asking.kennel = replace(asking.kennel, quiet_from=start, quiet_to=end)
+    asking.tell("changed.quiet", start=clock_shown(start, asking.kennel), end=clock_shown(end, asking.kennel))
+    return True
+
+
+def _alert(asking: Asking, hit: Hit) -> bool:
+    at = heard.clock_said(hit["at"])
+    if at is None:
+        return False
+    asking.kennel = replace(asking.kennel, alert_at=at)
+    asking.tell("changed.alert", time=clock_shown(at, asking.kennel))
+    return True
+
+
+# The rota
+
+
+def _remind(asking: Asking, hit: Hit) -> bool:
+    who = heard.person_said(hit["who"], asking.kennel)
+    line = rota_lines.line_said(hit["rest"], asking.kennel)
+    if who is None or line is None:
+        return False
+    return _put_line(asking, replace(line, who=who))
+
+
+def _who_does(asking: Asking, hit: Hit) -> bool:
+    who = heard.person_said(hit["who"], asking.kennel)
+    line = rota_lines.line_said(hit["rest"], asking.kennel)
+    if who is None or line is None:
+        return False
+    known = any(d.what == line.what for d in asking.kennel.duties)
+    if not known and line.at is None and not line.days and not line.every_days:
+        what = text(f"setup.what.{line.what.replace(' ', '_')}")
+        at = clock_shown(rota_lines.TASK_AT, asking.kennel)
+        asking.tell("changed.rota_when", what=what, time=at, who=who.name)
+        return True
+    return _put_line(asking, replace(line, who=who))
+
+
+def _meal_at(asking: Asking, hit: Hit) -> bool:
+    line = rota_lines.line_said(hit["rest"], asking.kennel)
+    if line is None or line.at is None:
+        return False
+    return _put_line(asking, line)
+
+
+def _no_reminder(asking: Asking, hit: Hit) -> bool:
+    line = rota_lines.line_said(f"{hit['rest']} {hit['more'] or ''}", asking.kennel)
+    if line is None:
+        return False
+    asking.kennel, gone = rota_lines.without_line(asking.kennel, line)
+    if gone:
+        asking.tell("changed.no_reminder", what=text(f"setup.what.{line.what.replace(' ', '_')}"))
+    else:
+        asking.tell("changed.none_such")
+    return True
+
+
+def _rounds(asking: Asking, hit: Hit) -> bool:
+    hours = int(phrases()["numbers"].get(hit["hours"].casefold(), 0) or hit["hours"])
+    who = heard.person_said(hit["who"] or "me", asking.kennel)
+    if who is None:
+        return False
+    at = asking.kennel.local(asking.message.sent_at).time().replace(second=0, microsecond=0, minute=0)
+    duty = Duty(what=ROUND, at=at, who=who.name, every_hours=hours)
+    kept = tuple(d for d in asking.kennel.duties if d.what != ROUND)
+    asking.kennel = replace(asking.kennel, duties=(*kept, duty))
+    asking.tell("changed.rounds", n=hours, who=who.name)
+    return True
+
+
+def _put_line(asking: Asking, line: rota_lines.LineSaid) -> bool:
+    asking.kennel, duty = rota_lines.with_line(asking.kennel, line)
+    told = rota_lines.shown(duty, asking.kennel)
+    asking.tell("changed.rota", lines=told[0].upper() + told[1:])
+    return True
+
+
+def _put(asking: Asking, old: Person | None, new: Person | None) -> None:
+    people = (
+        [p for p in asking.kennel.people if p is not old]
+        if new is None
+        else [new if p is old else p for p in asking.kennel.people]
+    )
+    if old is None and new is not None:
+        people.append(new)
+    asking.kennel = replace(asking.kennel, people=tuple(people))
+
+
+def _put_dog(asking: Asking, dog: Dog) -> None:
+    dogs = tuple(dog if d.name == dog.name else d for d in asking.kennel.dogs)
+    asking.kennel = replace(asking.kennel, dogs=dogs)
+
+
+CHANGES: Mapping[str, Callable[[Asking, Hit], bool]] = {
+    "add_litter": _add_litter, "add_food": _add_food, "eats": _eats, "add_dog": _add_dog, "add_person": _add_person,
+    "remove_person": _remove_person, "home": _home, "nickname": _nickname, "ear_watch": _ear_watch, "vet": _vet,
+    "zone": _zone, "kennel_name": _kennel_name, "person_unit": _person_unit, "unit": _unit, "clock": _clock,
+    "quiet": _quiet, "alert": _alert, "no_reminder": _no_reminder, "rounds": _rounds, "remind": _remind,
+    "who_does": _who_does, "meal_at": _meal_at,
+}  # fmt: skip
+_LIKE_NOTES = frozenset({"eats", "home", "who_does", "meal_at", "rounds"})

@@ -1,0 +1,295 @@
+"""Plain words of a set-up as values: names, dates, times of day, roles, foods, lines of the rota.
+
+The words are data (`shared/phrases/setup.yaml`); everything here takes a short text and gives back what it says, None
+or nothing where it says something else.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, time, timedelta
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+import yaml
+
+from bot.enrolment.yaml_fields import MAX_NAME
+from core.roster import Kennel, Person
+
+LONGEST = 2_000  # characters of an answer; a longer one is no answer
+MOST_WORDS = 3  # of a call name; longer ones are talk
+
+_Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_CHUNKS = re.compile(r"\s*[,;\n]\s*")
+_CLOCK = re.compile(r"\b(\d{1,2})(?:[:.h](\d{2}))?\s*(am|pm|a\.m\.|p\.m\.)?(?![\d/.-]*\d)", re.IGNORECASE | re.ASCII)
+_NUMERIC_DATE = re.compile(r"\b(\d{4}-\d{1,2}-\d{1,2}|\d{1,2}[./-]\d{1,2}[./-]\d{2,4})\b", re.ASCII)
+_MONTH = r"(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]{0,6}\.?"
+_WORDED_DATE = re.compile(
+    rf"\b(?:(\d{{1,2}})(?:st|nd|rd|th)?\s+(?:of\s+)?({_MONTH})|({_MONTH})\s+(\d{{1,2}})(?:st|nd|rd|th)?)(?:,?\s+(\d{{4}}))?\b",
+    re.IGNORECASE | re.ASCII,
+)
+_AGE = re.compile(
+    r"\b(\d{1,3})\s*(days?|weeks?|wks?|months?|mths?|years?|yrs?|y)(?:\s+old)?\b", re.IGNORECASE | re.ASCII
+)
+_BORN = re.compile(r"\b(?:born|dob|birthday|whelped)(?:\s+on)?\b[:\s]*", re.IGNORECASE)
+_KCAL = re.compile(
+    r"(\d{2,4}(?:[.,]\d)?)\s*k?cals?(?:ories)?(?:\s*(?:/|a|per)\s*(kg|kilo|100\s*g))?", re.IGNORECASE | re.ASCII
+)
+_GRAMS = re.compile(r"(\d{2,3}(?:[.,]\d)?)\s*(?:g|gr|gram|grams|grammes)\b", re.IGNORECASE | re.ASCII)
+_PER_CUP = re.compile(
+    r"\b(?:a|per|in\s+a|one|each|the|level|cups?|and|has|have|with|is|are|food|we\s+feed|they\s+eat|called)\b|[:,;()/]",
+    re.IGNORECASE,
+)
+_PHONE = re.compile(r"\+?\d[\d\s()/-]{4,20}\d", re.ASCII)
+
+
+@cache
+def phrases() -> Mapping[str, Any]:
+    """The words that are heard in a set-up."""
+    text = (files("shared") / "phrases" / "setup.yaml").read_text(encoding="utf-8")
+    loaded: Mapping[str, Any] = yaml.load(text, Loader=_Loader)
+    return loaded
+
+
+def plain(said: str) -> str:
+    """The words in small letters without marks at their ends, for comparing whole messages."""
+    return " ".join(said.casefold().replace("’", "'").strip(" \t\n.!,;:").split())
+
+
+def means(what: str, said: str) -> bool:
+    """True where the whole message is one of the phrases of that name."""
+    return plain(said) in _set(what)
+
+
+@cache
+def _set(what: str) -> frozenset[str]:
+    return frozenset(str(p) for p in phrases()[what])
+
+
+@cache
+def _finder(table: str) -> tuple[re.Pattern[str], Mapping[str, str]]:
+    """A pattern for every word of a table (longest first), and what each word means."""
+    meaning = {str(word): str(key) for key, words in phrases()[table].items() for word in words}
+    ordered = sorted(meaning, key=len, reverse=True)
+    return re.compile(rf"(?<!\w)(?:{'|'.join(re.escape(w) for w in ordered)})(?!\w)"), meaning
+
+
+def found(table: str, said: str) -> str | None:
+    """What the first word of that table in the text means, None where there is none."""
+    pattern, meaning = _finder(table)
+    hit = pattern.search(plain(said))
+    return meaning[hit[0]] if hit else None
+
+
+def without(table: str, said: str) -> str:
+    """The text without the words of that table."""
+    return _tidy(re.sub(_finder(table)[0].pattern, " ", said, flags=re.IGNORECASE))
+
+
+def chunks(said: str) -> list[str]:
+    """The text cut at commas, semicolons, line ends and "and"."""
+    parts = [p for c in _CHUNKS.split(said) for p in re.split(r"\s+(?:and|&|\+)\s+", c, flags=re.IGNORECASE)]
+    return [p.strip(" .") for p in parts if p.strip(" .")]
+
+
+def name_said(said: str) -> str | None:
+    """A name: one to sixty letters on one line, without numbers; None for anything else."""
+    name = " ".join(said.split()).strip(' .,;:!"“”')
+    fits = 0 < len(name) <= MAX_NAME and name.isprintable() and not re.search(r"\d", name)
+    return name if fits and any(c.isalpha() for c in name) else None
+
+
+def call_name_said(said: str) -> str | None:
+    """A dog's or a person's name: at most three words; one typed in small letters gets its capitals."""
+    name = name_said(said)
+    if name is None or len(name.split()) > MOST_WORDS or set(plain(name).split()) & _set("not_a_name"):
+        return None
+    return name.title() if name == name.lower() else name
+
+
+def is_note(said: str) -> bool:
+    """True for a question, and for words that tell what happened: a note, never an answer to a set-up's question."""
+    return any(re.search(p, said, re.IGNORECASE) for p in phrases()["not_a_change"])
+
+
+# Times
+
+
+def clock_said(said: str, evening: bool = False) -> time | None:
+    """The time of day in the text: "7", "7:15", "7.15 am", "17:30"; `evening` takes a bare 5:30 for 17:30."""
+    hit = _CLOCK.search(said)
+    return _clock(hit, evening) if hit else None
+
+
+def _clock(hit: re.Match[str], evening: bool) -> time | None:
+    hour, minute, half = int(hit[1]), int(hit[2] or 0), (hit[3] or "").casefold().replace(".", "")
+    if half and not 1 <= hour <= 12:
+        return None
+    if half:
+        hour = hour % 12 + (12 if half == "pm" else 0)
+    elif evening and 1 <= hour < 12:
+        hour += 12
+    return time(hour, minute) if hour < 24 and minute < 60 else None
+
+
+def day_said(said: str, today: date, day_first: bool) -> date | None:
+    """The day in the text: "15.11.2025", "15 Nov 2025", "Nov 15", or an age as "17 weeks"; None where there is none.
+
+    A day without its year is the latest one past.
+    """
+    if hit := _NUMERIC_DATE.search(said):
+        return _numeric(hit[1], today, day_first)
+    if hit := _WORDED_DATE.search(said):
+        month = _MONTHS[(hit[2] or hit[3])[:3].casefold()]
+        day, year = int(hit[1] or hit[4]), int(hit[5]) if hit[5] else None
+        return _day(year, month, day, today)
+    if hit := _AGE.search(said):
+        return _born_ago(int(hit[1]), hit[2][0].casefold(), today)
+    return None
+
+
+_MONTHS = {
+    "jan": 1, "feb": 2, "mar": 3, "apr": 4, "may": 5, "jun": 6, "jul": 7, "aug": 8, "sep": 9, "oct": 10, "nov": 11,
+    "dec": 12,
+}  # fmt: skip
+
+
+def _numeric(said: str, today: date, day_first: bool) -> date | None:
+    parts = [int(p) for p in re.split(r"[./-]", said)]
+    if len(re.split(r"[./-]", said)[0]) == 4:
+        return _day(parts[0], parts[1], parts[2], today)
+    day, month = (parts[0], parts[1]) if day_first else (parts[1], parts[0])
+    if month > 12 >= day:
+        day, month = month, day  # only one order can be meant
+    return _day(parts[2] + 2000 if parts[2] < 100 else parts[2], month, day, today)
+
+
+def _day(year: int | None, month: int, day: int, today: date) -> date | None:
+    try:
+        if year is not None:
+            at = date(year, month, day)
+            return at if at <= today else None
+        at = date(today.year, month, day)
+        return at if at <= today else date(today.year - 1, month, day)
+    except ValueError:
+        return None
+
+
+def _born_ago(number: int, unit: str, today: date) -> date | None:
+    days = {"d": 1.0, "w": 7.0, "m": 365.25 / 12, "y": 365.25}[unit] * number
+    return today - timedelta(days=round(days)) if days < 30 * 366 else None
+
+
+# Dogs and people
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DogSaid:
+    """A dog as far as it was said; `born` is None where the birth was not."""
+
+    name: str
+    sex: str = ""
+    born: date | None = None
+
+
+def dogs_said(said: str, today: date, day_first: bool) -> list[DogSaid]:
+    """The dogs of the text: one a line (or between semicolons) with what is said of each, or bare names with commas."""
+    told: list[DogSaid] = []
+    for line in re.split(r"[\n;]+", said[:LONGEST]):
+        if not line.strip():
+            continue
+        dog = _dog(line, today, day_first)
+        if dog is not None and (dog.sex or dog.born):
+            told.append(dog)
+        else:
+            told.extend(DogSaid(name=n) for part in chunks(line) if (n := call_name_said(_tidy(part))))
+    return told
+
+
+def _dog(line: str, today: date, day_first: bool) -> DogSaid | None:
+    born = day_said(line, today, day_first)
+    rest = _AGE.sub(" ", _WORDED_DATE.sub(" ", _NUMERIC_DATE.sub(" ", _BORN.sub(" ", line))))
+    first, *more = [p.strip() for p in re.split(r"[,(]", rest) if p.strip(" ).")] or [""]
+    sex = found("sex", " ".join(more)) or ""
+    if not sex:  # "Bran boy born …" without commas: the last word says it
+        words = first.split()
+        if len(words) > 1 and (sex := found("sex", words[-1]) or ""):
+            first = " ".join(words[:-1])
+    name = call_name_said(first)
+    return DogSaid(name=name, sex=sex, born=born) if name else None
+
+
+def people_said(said: str, kennel: Kennel) -> list[Person]:
+    """The people of the text with their roles: "Alex my partner, Gran Ivy, Max (the kid)"."""
+    told = []
+    for part in chunks(said[:LONGEST]):
+        words = part.replace("(", " ").replace(")", " ").replace(":", " ")
+        role = found("roles", words)
+        bare = without("roles", words) if role else words
+        name = call_name_said(" ".join(w for w in bare.split() if w.casefold() not in _set("filler")))
+        if role and not name:  # "Gran" is a name too
+            name = call_name_said(words)
+        if not name:
+            continue
+        told.append(
+            Person(name=name, role=role or "family", also=_titles(words, name, kennel) if role == "gran" else ())
+        )
+    return told
+
+
+def _titles(words: str, name: str, kennel: Kennel) -> tuple[str, ...]:
+    """What else a gran answers to: "Gran Ivy", and "Gran" where nobody else does."""
+    whole = " ".join(words.split())
+    if plain(whole) == plain(name) or len(whole.split()) != 2:
+        return ()
+    title = whole.split()[0]
+    return (whole,) if kennel.person(title) or title.casefold() == name.casefold() else (title, whole)
+
+
+def person_said(said: str, kennel: Kennel) -> Person | None:
+    """The person of the kennel whom a few words name; the breeder for "me"."""
+    if means("me", said):
+        return kennel.breeder
+    return kennel.person(" ".join(said.split()).strip(" .,"))
+
+
+# Food and the vet
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoodSaid:
+    """A food as far as it was said; None where a figure was not."""
+
+    name: str
+    kcal: float | None = None
+    grams: float | None = None
+
+
+def food_said(said: str) -> FoodSaid:
+    """A food's name with the kcal and grams of a level cup; kcal a kilogram or 100 g are turned into a cup's."""
+    grams = None
+    rest = said[:LONGEST]
+    kcal_hit = _KCAL.search(rest)
+    if kcal_hit:
+        rest = rest[: kcal_hit.start()] + " " + rest[kcal_hit.end() :]
+    if grams_hit := _GRAMS.search(rest):
+        grams = float(grams_hit[1].replace(",", "."))
+        rest = rest[: grams_hit.start()] + " " + rest[grams_hit.end() :]
+    kcal = float(kcal_hit[1].replace(",", ".")) if kcal_hit else None
+    if kcal_hit and kcal_hit[2] and kcal is not None:
+        per = 100.0 if "100" in kcal_hit[2] else 1000.0
+        kcal = round(kcal * grams / per, 1) if grams else None
+    name = _tidy(_PER_CUP.sub(" ", rest))
+    return FoodSaid(name=name if len(name) <= MAX_NAME else "", kcal=kcal, grams=grams)
+
+
+def phones_said(said: str) -> list[str]:
+    """The phone numbers of the text, as they were written."""
+    return [_tidy(p) for p in _PHONE.findall(said[:LONGEST])]
+
+
+def _tidy(said: str) -> str:
+    return " ".join(said.split()).strip(' .,;:-–"“”')
