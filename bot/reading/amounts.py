@@ -400,10 +400,10 @@ def _spoken(words: Words, i: int) -> tuple[float, int, str] | None:
         value *= 100
         j += 1
         k = j + 1 if j < end and words.w[j] == "and" else j
-        rest = _spoken(words, k) if k < end and "num" in words.tags[k] else None
-        if rest is not None and rest[0] < 100:
-            value += rest[0]
-            j = rest[1]
+        under = _spoken(words, k) if k < end and "num" in words.tags[k] else None
+        if under is not None and under[0] < 100:
+            value += under[0]
+            j = under[1]
     if j < end and words.w[j] == "-" and j + 1 < end and value >= 20:
         unit = words.tags[j + 1].get("num")
         if unit is not None and unit[1] == 1 and unit[0] < 10:
@@ -427,9 +427,9 @@ def _spoken(words: Words, i: int) -> tuple[float, int, str] | None:
             k = j + 1
             if words.w[k] in ("a", "an", "one"):
                 k += 1
-            part = _part(words, k)
-            if part is not None and k > j + 1:
-                return value + part, k + 1, "words"
+            rest = _part(words, k)
+            if rest is not None and k > j + 1:
+                return value + rest, k + 1, "words"
             if words.w[j + 1] == "three" and words.has(j + 2, "s quarter"):
                 return value + 0.75, j + 3, "words"
     return float(value), j, "words"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import time
+
 from bot.reading import dates
 from bot.reading.amounts import LENGTH, Amount
 from bot.reading.clauses import Clause
@@ -31,7 +33,7 @@ def _covered(c: Clause, i: int) -> bool:
     return any(m.i <= i < m.end and m.kind in ("name", "group") for m in c.mentions)
 
 
-def _clock(work: Work, c: Clause) -> object:
+def _clock(work: Work, c: Clause) -> time | None:
     return dates.clock_in(work.words, c.lo, c.hi, c.amounts)
 
 
@@ -91,7 +93,7 @@ def _groom(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
             and _thing(work, c, i)
         ):
             continue
-        _post(work, c, Groom(dog="", on=work.day(c), task=task, clock=_clock(work, c)), seen, f"groom {task}", sure)  # type: ignore[arg-type]
+        _post(work, c, Groom(dog="", on=work.day(c), task=task, clock=_clock(work, c)), seen, f"groom {task}", sure)
 
 
 def _past(w: str) -> bool:
@@ -179,7 +181,7 @@ def _signs(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
             c,
             Sign(dog="", on=on, sign=sign, clock=_clock(work, c)),
             seen,
-            f"sign {sign}",  # type: ignore[arg-type]
+            f"sign {sign}",
             sure=False,
         )
 
@@ -473,7 +475,7 @@ def _swallowed(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
         c,
         Sign(dog="", on=work.day(c), sign="swallowed", clock=_clock(work, c)),
         seen,
-        "sign swallowed",  # type: ignore[arg-type]
+        "sign swallowed",
         sure=sure and bool(c.pronoun),
     )
 
@@ -593,7 +595,7 @@ def _dose(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
             c,
             Dose(dog="", on=work.day(c), dose=dose, clock=_clock(work, c)),
             seen,
-            f"dose {dose}",  # type: ignore[arg-type]
+            f"dose {dose}",
             sure=dose in ("wormer", "flea and tick"),
         )
 

@@ -142,15 +142,17 @@ def cut(
 
 def _split(words: Words, mentions: list[Mention], amounts: list[Amount], whens: list[When]) -> list[Clause]:
     shut: set[int] = set()  # words inside something that is not cut
-    for span in (*amounts, *whens):
-        shut.update(range(span.i, span.end))
+    for a in amounts:
+        shut.update(range(a.i, a.end))
+    for when in whens:
+        shut.update(range(when.i, when.end))
     for m in mentions:
         shut.update(range(m.i, m.end))
     out: list[Clause] = []
     lo, sep = 0, "start"
     phrase_end = 0
     for i in range(len(words)):
-        kind, w = words.kind[i], words.w[i]
+        kind, word = words.kind[i], words.w[i]
         tags = words.tags[i]
         if tags:
             for meaning, (_, n) in tags.items():
@@ -161,26 +163,26 @@ def _split(words: Words, mentions: list[Mention], amounts: list[Amount], whens: 
             continue
         if kind == "s":
             # a stop inside an abbreviation or a number never comes here; "e.g." does no harm
-            cut_here = "stop" if w[0] != "?" and "?" not in w else "ask"
+            cut_here = "stop" if word[0] != "?" and "?" not in word else "ask"
         elif kind == "l":
             cut_here = "line"
         elif kind == "p":
-            if w in _MARKS:
-                if w == "-" and not _spaced(words, i):
+            if word in _MARKS:
+                if word == "-" and not _spaced(words, i):
                     continue
-                if w in ("=", "-", "–", "—", ">") and i + 1 in shut and words.kind[i + 1] in "nf":
+                if word in ("=", "-", "–", "—", ">") and i + 1 in shut and words.kind[i + 1] in "nf":
                     continue
-                cut_here = w
-            elif w in ("&", "+"):
+                cut_here = word
+            elif word in ("&", "+"):
                 cut_here = "and"
-            elif w == "/" and not _tight(words, i):
+            elif word == "/" and not _tight(words, i):
                 cut_here = ","
         elif kind == "w" and i > lo and i + 1 < len(words) and _opens(words, i, lo):
             out.append(Clause(lo, i, sep))
             sep, lo = "and", i
             continue
-        elif w in _CUTS and i >= phrase_end:
-            cut_here = "and" if w in ("and", "n", "nd", "plus") else w
+        elif word in _CUTS and i >= phrase_end:
+            cut_here = "and" if word in ("and", "n", "nd", "plus") else word
         if cut_here:
             if i > lo:
                 out.append(Clause(lo, i, sep))
@@ -565,6 +567,8 @@ def asks(words: Words, lo: int, hi: int) -> bool:
         i += 1
     if i >= hi:
         return False
+    if "late" in words.tags[i]:
+        return False  # "would you believe …" tells
     w = words.w[i]
     if (
         w in ("which", "who", "when", "where", "what", "how")
@@ -740,13 +744,27 @@ def _lists(words: Words, clauses: list[Clause]) -> None:
         after = clauses[j] if j < len(clauses) and clauses[j].sentence == c.sentence else None
         if after is None and before is None and j < len(clauses) and clauses[j].sep == "line":
             after = clauses[j]  # a name on its own line over what is said of it
+        if (
+            after is None
+            and before is None
+            and k
+            and clauses[k - 1].saying
+            and not clauses[k - 1].dogs
+            and (c.sentence - clauses[k - 1].sentence == 1)
+        ):
+            before = clauses[k - 1]  # "did the baths!! sunny then hope then scout"
+            before.sep = before.sep or "start"
         names = tuple(dict.fromkeys(n for r in run for n in r.dogs))
         newborns = tuple(n for r in run for n in r.newborns)
         group = next((r.group for r in run if r.group), "")
         open_before = (
             before is not None
             and before.saying
-            and (c.sep in (":", "-", "–", "—") or (c.sep in ("and", ",", "+") and _ends_in_dog(words, before)))
+            and (
+                c.sentence != before.sentence
+                or c.sep in (":", "-", "–", "—")
+                or (c.sep in ("and", ",", "+") and _ends_in_dog(words, before))
+            )
         )
         if open_before and before is not None:
             before.dogs = tuple(dict.fromkeys((*before.dogs, *names)))

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
+from typing import Any
 
 from bot.reading.clauses import Clause
 from bot.reading.feeding import meal_name
@@ -16,6 +17,7 @@ from core.entries import Dose, Ears, Entry, Groom, Meal, Sign, Tooth, Treat, Wei
 from core.messages import Message
 from core.roster import Kennel
 
+SAME_DAY = timedelta(hours=14)  # "please do her nails today" may be answered in the evening (own choice)
 SAME_TALK = timedelta(hours=3)  # an earlier message of longer ago gives no dog (own choice)
 
 
@@ -109,7 +111,7 @@ class Request:
 
 def asked(context: Context) -> Request | None:
     """What the newest earlier message asks for: a weight, ears, a temperature, a task."""
-    for earlier in context.recent()[:2]:
+    for earlier in [e for e in context.earlier() if context.sent_at - e.message.sent_at <= SAME_DAY][:2]:
         found = _request(earlier.work)
         if found is not None:
             return found
@@ -319,7 +321,7 @@ def named_in_answer(work: Work, context: Context) -> list[Entry] | None:
                 return [Tooth(dog=names[0], on=work.today, said=words.text.strip())]
         for doubt in earlier.work.doubts:
             if doubt.about == "dog" and doubt.entry is not None:
-                fixed = replace(doubt.entry, dog=names[0], said=words.text.strip())
+                fixed: Entry = replace(doubt.entry, dog=names[0], said=words.text.strip())
                 if isinstance(fixed, Weight):
                     from core import plausible
 
@@ -327,7 +329,7 @@ def named_in_answer(work: Work, context: Context) -> list[Entry] | None:
                     kg = plausible.read_weight(dog, fixed.kg, fixed.on, work.kennel.weight_unit) if dog else None
                     if dog is None or not (plausible.weight_fits(dog, fixed.kg, fixed.on) or kg):
                         return None
-                    if not plausible.weight_fits(dog, fixed.kg, fixed.on) or doubt.entry.kg == 0:
+                    if not plausible.weight_fits(dog, fixed.kg, fixed.on):
                         fixed = replace(fixed, kg=round(kg or 0, 4))
                 return [fixed]
         if earlier.entries:
@@ -381,7 +383,8 @@ def _to_be_corrected(context: Context) -> Earlier | None:
     any_ = [e for e in context.earlier() if e.entries]
     if same and any_ and same[0] is not any_[0]:
         return any_[0] if context.earlier() and any_[0] is context.earlier()[0] else same[0]
-    return (same or any_ or [None])[0]
+    found = same or any_
+    return found[0] if found else None
 
 
 def _swap(work: Work) -> bool:
@@ -414,7 +417,7 @@ def _negated(work: Work) -> set[str]:
 
 def _new_figures(work: Work) -> list[float]:
     """The figures said, without the one that is taken back ("9.2 not 9.4")."""
-    out = []
+    out: list[float] = []
     words = work.words
     for c in work.clauses:
         for a in c.amounts:
@@ -527,9 +530,8 @@ def _with_figure(
             return []
     if old.kind == "whelping":
         new = int(amount.value)
-    return [
-        replace(old, dog=meant[0] if meant else old.dog, replaces=True, said=work.words.text.strip(), **{name: new})
-    ]  # type: ignore[arg-type]
+    fixed: dict[str, Any] = {name: new}
+    return [replace(old, dog=meant[0] if meant else old.dog, replaces=True, said=work.words.text.strip(), **fixed)]
 
 
 def _kind_fix(work: Work, fresh: list[Entry], entries: tuple[Entry, ...]) -> bool:

@@ -113,7 +113,7 @@ def _roster(key: _Key) -> Roster:
                 doubtful.add(folded)
         if not dog.gone:
             letters.setdefault(dog.name[:1].casefold(), []).append(dog.name)
-    people = set()
+    people: set[str] = set()
     for person in kennel.people:
         for name in (person.name, *person.also):
             people.update(w.casefold() for w in name.split())
@@ -229,7 +229,7 @@ def _name(words: Words, roster: Roster, i: int, tags: Tags) -> Mention | None:
     else:
         name, n = tags["dogs"]
         # "whats nuggets weight": an s without its apostrophe, before something that a dog has
-        if not _can_be_owned(words, i + n) and " ".join(words.w[i : i + n])[:-1] in roster.doubtful:
+        if len(words) > 2 and not _can_be_owned(words, i + n) and " ".join(words.w[i : i + n])[:-1] in roster.doubtful:
             return None
         owner = True
     folded = " ".join(words.w[i : i + n])
@@ -283,6 +283,9 @@ def _stands_as_name(words: Words, m: Mention) -> bool:
         or words.has(i - 1, "s and", "dog", "give", "gv 0", "gv 6")
     )
     if j < len(words) and words.w[i - 1 : i] and words.w[i - 1] in _BEFORE_NAMES:
+        return True
+    listed = ("then", "and", ",", "&", "|")
+    if i and words.w[i - 1] in listed and (j >= len(words) or words.w[j] in listed or words.kind[j] in "sl"):
         return True
     if j >= len(words):
         return first or words.has(i - 1, "groom", "dose", "fed", "weigh")
@@ -513,6 +516,8 @@ def _group(words: Words, kennel: Kennel, i: int, on: date, before: list[Mention]
             return None
     if which in ("pups", "newborns", "adults") and n == 1 and i == j and not _bare_plural(words, j):
         return None
+    if which == "litter" and i == j:
+        return None  # "litter papers"; "the litter" and "Clover's litter" are groups
     if which == "litter" and not words.has(j, "pupw") and words.w[j] not in ("litter", "brood"):
         return None
     if (

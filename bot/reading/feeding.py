@@ -41,7 +41,9 @@ def read(work: Work) -> None:
         near = bowls and bowls[-1].clause.sentence == c.sentence
         if _treat(work, c, meal, meal_said if (near or header) else None):
             continue
-        following = meal_said if (bowls or header) else None
+        prior = work.clauses[k - 1] if k else None
+        over = prior is not None and prior.sentence == c.sentence and meal_name(work, prior) is not None
+        following = meal_said if (bowls or header or over) else None
         bowl = _bowl(work, c, k, meal, following, header, unit_said, bowls)
         if bowl is None:
             continue
@@ -124,7 +126,7 @@ def _treat(work: Work, c: Clause, meal: str | None, meal_before: str | None = No
         or work.topic == "treat"
         or _earlier_giving(work, c)
     )
-    if not given or (c.elsewhere and work.where(c, "give", "fed", "eaten") < 0):
+    if not given or (c.elsewhere and not named_treat and work.where(c, "give", "fed", "eaten") < 0):
         return False
     amount, unit = _pieces(work, c, i, which, n)
     if measure is None and which == "one" and not c.amounts:
@@ -150,8 +152,9 @@ def _treat(work: Work, c: Clause, meal: str | None, meal_before: str | None = No
 def _weighed_out(work: Work, c: Clause) -> Amount | None:
     """'Hope's treat: 2 tbsp of peanut butter': the measure after the colon."""
     k = work.clauses.index(c)
-    if k + 1 < len(work.clauses) and work.clauses[k + 1].sep == ":" and not work.clauses[k + 1].named:
-        return next((a for a in work.clauses[k + 1].amounts if a.unit in CUPS or a.unit in ("g", "oz")), None)
+    for o in work.clauses[k + 1 : k + 3]:
+        if o.sep == ":" and not o.named:
+            return next((a for a in o.amounts if a.unit in CUPS or a.unit in ("g", "oz")), None)
     return None
 
 
@@ -313,7 +316,9 @@ def _bowl(
     if meal_before == "bedtime" and not amounts and meal is None and _treat_word(work, c) >= 0 and c.amounts:
         amounted = True
     if not amounts and last is not None and last.entry.unit and c.how == "own" and _short(work, c):
-        bare = next((a for a in c.amounts if a.unit is None and a.other is None and a.of is None and not a.clock), None)
+        bare = next(
+            (a for a in c.amounts if a.unit is None and a.other is None and not a.clock and _part_or_whole(a)), None
+        )
         amounted = amounted or bare is not None
     if not amounts and bare is None and header and c.how in ("own", "list") and unit_said:
         bare = next((a for a in c.amounts if a.unit is None and a.other is None and a.of is None), None)
@@ -359,7 +364,7 @@ def _bowl(
         if eaten in ("some",) and _left(words.w, amounts[0].i) and not sure and not served:
             amount = unit = None
     elif bare is not None and unit_said:
-        amount, unit = bare.value, unit_said
+        amount, unit = (bare.value if bare.of is None else bare.value / bare.of), unit_said
     elif meal is not None or meal_before == "bedtime":
         amount, unit = _counted(work, c)
     dogs = work.whom(c, "meal")
@@ -400,6 +405,11 @@ def _counted(work: Work, c: Clause) -> tuple[float | None, str | None]:
     return _pieces(work, c, i, which, n) if which in ("one", "many") else (None, None)
 
 
+def _part_or_whole(a: Amount) -> bool:
+    """A plain figure, or a part such as 3/4."""
+    return a.of is None or (a.of in (2, 3, 4, 8) and a.value < a.of)
+
+
 def _short(work: Work, c: Clause) -> bool:
     return sum(1 for i in range(c.lo, c.hi) if work.words.kind[i] == "w") <= 5
 
@@ -411,7 +421,7 @@ def _meal_around(work: Work, c: Clause, listed: bool = False) -> str | None:
             name = meal_name(work, o)
             if listed and (o.lo < c.lo or (o.saying and not (o.amounts and o.sep == "and"))):
                 continue
-            if name is not None and (not o.named or set(o.named) & set(c.dogs) or o.lo < c.lo):
+            if name is not None and (listed or not o.named or set(o.named) & set(c.dogs) or o.lo < c.lo):
                 return name
     return None
 
@@ -567,7 +577,7 @@ _PLAIN_EATEN = frozenset(
 def _eating(work: Work, c: Clause, at: int, topic: bool, before: bool, food: int) -> bool:
     """True where the words tell of a bowl and not of a walk, a tablet or a person."""
     words = work.words
-    if topic or food >= 0 or before:
+    if topic or food >= 0 or before or (c.how == "carried" and c.topic == "" and _bowl_just_said(work, c)):
         return True
     w, n = words.w[at], words.tags[at]["eaten"][1]
     said = words.w[at : at + n]
@@ -615,6 +625,11 @@ def _eating(work: Work, c: Clause, at: int, topic: bool, before: bool, food: int
     ) and not _harm(work, c):
         return True
     return _meal_around(work, c) is not None or work.topic == "meal"
+
+
+def _bowl_just_said(work: Work, c: Clause) -> bool:
+    k = work.clauses.index(c)
+    return k > 0 and work.clauses[k - 1].topic == "meal" and work.clauses[k - 1].sentence == c.sentence
 
 
 def _harm(work: Work, c: Clause) -> bool:

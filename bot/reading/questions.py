@@ -450,7 +450,7 @@ def _whom(work: Work, clauses: list[Clause], about: str) -> tuple[tuple[str, ...
     for c in clauses:
         if c.pronoun is None and about in ("due", "fed") and any(o.named for o in work.clauses):
             continue  # "…, and what is there to be done tomorrow?" asks of the whole kennel
-        if c.dogs and c.how in ("carried", "before"):
+        if c.dogs and c.how in ("carried", "before", "list"):
             return c.dogs if len(c.dogs) == 1 else (), len(c.dogs) > 1
     pronoun = next((c for c in clauses if c.pronoun is not None), None)
     if pronoun is not None:

@@ -461,7 +461,11 @@ def _bare(work: Work, c: Clause, a: Amount) -> bool:
 
 
 def _inside(c: Clause, i: int) -> bool:
-    return any(m.i <= i < m.end for m in (*c.mentions, *c.whens, *c.amounts))
+    return (
+        any(m.i <= i < m.end for m in c.mentions)
+        or any(w.i <= i < w.end for w in c.whens)
+        or any(a.i <= i < a.end for a in c.amounts)
+    )
 
 
 def _keep(work: Work, c: Clause, dog: Dog, a: Amount, weighing: bool) -> bool:
@@ -631,12 +635,12 @@ def _sum(work: Work) -> bool:
     if len(names) != 1:
         work.doubt("dog", Weight(dog="", on=work.day(c), kg=round(kg, 3)), c, tuple(names))
         return True
-    dog = work.kennel.dog(names[0])
-    if dog is None:
+    found = work.kennel.dog(names[0])
+    if found is None:
         return True
     on = work.day(c)
-    if plausible.weight_fits(dog, kg, on):
-        work.put(Weight(dog=dog.name, on=on, kg=round(kg, 3)), c)
+    if plausible.weight_fits(found, kg, on):
+        work.put(Weight(dog=found.name, on=on, kg=round(kg, 3)), c)
     else:
-        work.doubt("value", Weight(dog=dog.name, on=on, kg=round(kg, 3)), c)
+        work.doubt("value", Weight(dog=found.name, on=on, kg=round(kg, 3)), c)
     return True

@@ -191,6 +191,17 @@ class Work:
                         return True
                     if self.words.w[i] in _TICKS:
                         return True
+        if c.how == "carried" and c.sep == "and":
+            # "had a bath on the 26th and a full brush out yesterday"
+            k = self.clauses.index(c)
+            before = self.clauses[k - 1] if k else None
+            if (
+                before is not None
+                and any(self.words.w[i] in ("had", "got", "gave", "given", "did") for i in range(before.lo, before.hi))
+                and before.neg_at < 0
+                and before.plan_at < 0
+            ):
+                return True
         after = c.hi
         return after < len(self.words) and self.words.w[after] in _TICKS
 
