@@ -6,10 +6,12 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import timedelta
 
+from bot.conversation.heard import speaks_of
 from bot.conversation.hearing import Hearing
-from core.entries import Entry, as_fields
+from core.entries import Ears, Entry, Height, Weight, as_fields
 from core.ledger import Ledger, Posted
 
+ONE_A_DAY = (Weight, Ears, Height)  # a dog has one of these a day: two of them clash
 BACK = timedelta(days=7)  # no correction without a reply reaches further back than a week
 
 
@@ -23,12 +25,14 @@ def same(one: Entry, two: Entry) -> bool:
     return said_the_same(one, two) and (one.dog, one.on) == (two.dog, two.on)
 
 
-def target(entry: Entry, hearing: Hearing, taken: frozenset[int] = frozenset()) -> Posted | None:
+def target(
+    entry: Entry, hearing: Hearing, taken: frozenset[int] = frozenset(), moves: bool = False
+) -> Posted | None:
     """The entry in the book that this correction replaces, None where there is none to replace.
 
     Looked for in the message replied to, then in what the sender said last in this room, then in the dog's newest
     entry of that kind. Where the same value stands under another dog and this dog has none there, the dog is what
-    was wrong ("meant Juniper"); otherwise the value is.
+    was wrong ("meant Juniper"); otherwise the value is. `moves`: the words name a dog and no value.
     """
     candidates = [
         p
@@ -37,7 +41,7 @@ def target(entry: Entry, hearing: Hearing, taken: frozenset[int] = frozenset()) 
     ]
     here = [p for p in candidates if p.room == hearing.message.room]
     for group in (_replied_to(hearing, here), _last_said(hearing, here)):
-        found = _among(entry, group)
+        found = _among(entry, group, moves)
         if found:
             return found
     return next((p for p in candidates if p.entry.dog == entry.dog), None)
@@ -45,13 +49,13 @@ def target(entry: Entry, hearing: Hearing, taken: frozenset[int] = frozenset()) 
 
 def clash(entry: Entry, old: Posted, hearing: Hearing) -> Posted | None:
     """Where the dog is what is corrected: another value of that day that the right dog already has; else None."""
-    if old.entry.dog == entry.dog:
+    if old.entry.dog == entry.dog or not isinstance(entry, ONE_A_DAY):
         return None
     return next(
         (
             p
-            for p in hearing.ledger.of(entry.dog, type(entry), since=old.entry.on, until=old.entry.on)
-            if p.message == old.message and p.room == old.room
+            for p in reversed(hearing.ledger.of(entry.dog, type(entry), since=old.entry.on, until=old.entry.on))
+            if not said_the_same(p.entry, entry)
         ),
         None,
     )
@@ -69,16 +73,31 @@ def with_older(found: Iterable[Posted], ledger: Ledger) -> tuple[int, ...]:
     return tuple(sorted(gone))
 
 
-def apply(entries: list[Entry], hearing: Hearing) -> None:
-    """Post each correction in the place of what it corrects; a plain entry where nothing is found to correct."""
+def apply(entries: list[Entry], hearing: Hearing) -> list[tuple[Entry, Posted, Posted]]:
+    """Post each correction in the place of what it corrects; a plain entry where nothing is found to correct.
+
+    What gives a dog a second value of the day is not posted but handed back, each with the entry that it would
+    move and the one that it clashes with: it is asked about first.
+    """
     taken: set[int] = set()
+    found = []
+    moves = len(entries) == 1 and not speaks_of("value", hearing.message.text)
     for entry in entries:
-        old = target(entry, hearing, frozenset(taken))
+        old = target(entry, hearing, frozenset(taken), moves)
         if old is None:
             hearing.post(replace(entry, replaces=False))
             continue
         taken.add(old.id)
-        hearing.post(entry, replaces=old.id)
+        found.append((entry, old))
+    moved = {old.id for _, old in found}
+    clashes = []
+    for entry, old in found:
+        other = clash(entry, old, hearing)
+        if other is not None and other.id not in moved:  # two that are swapped do not clash
+            clashes.append((entry, old, other))
+        else:
+            hearing.post(entry, replaces=old.id)
+    return clashes
 
 
 def _value(entry: Entry) -> dict[str, object]:
@@ -94,9 +113,11 @@ def _last_said(hearing: Hearing, here: list[Posted]) -> list[Posted]:
     return [p for p in own if p.message == own[0].message] if own else []
 
 
-def _among(entry: Entry, group: list[Posted]) -> Posted | None:
+def _among(entry: Entry, group: list[Posted], moves: bool) -> Posted | None:
     own = [p for p in group if p.entry.dog == entry.dog]
     others = [p for p in group if p.entry.dog != entry.dog and said_the_same(p.entry, entry)]
+    if others and moves:
+        return others[0]
     if others and not any(not said_the_same(p.entry, entry) for p in own):
         return others[0]
     if own:

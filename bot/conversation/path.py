@@ -8,6 +8,7 @@ from datetime import datetime
 
 from bot.conversation import (
     asides,
+    clashes,
     corrections,
     done,
     doses,
@@ -16,13 +17,17 @@ from bot.conversation import (
     loss,
     meals,
     newborn_watch,
+    odds,
     orders,
+    pleas,
     questions,
     red_words,
     remarks,
     strangers,
+    treat_talk,
 )
 from bot.conversation.hearing import Hearing, Reader
+from bot.enrolment import enrol
 from core.access import may_write, view
 from core.entries import Progesterone, Reading
 from core.messages import Message
@@ -45,6 +50,9 @@ def hear(message: Message, scene: Scene, read: Reader | None = None) -> Turn:
         return strangers.answer(message, scene)
     if message.quoted:
         return Turn()  # only people's own words are notes
+    enrolled = enrol(message, scene)
+    if enrolled is not None:
+        return enrolled  # the breeder sets the kennel up, or changes it
     kennel, ledger = view(scene.kennel, scene.ledger, person, on)
     hearing = Hearing(
         message=message, scene=scene, person=person, kennel=kennel, ledger=ledger, read=read or _read
@@ -89,6 +97,13 @@ def _asides(hearing: Hearing) -> bool:
 
 def _orders(hearing: Hearing) -> bool:
     return not hearing.message.edit and not hearing.only_keep and orders.answer(hearing)
+
+
+def _talk(hearing: Hearing) -> bool:
+    """Plain words that are no note: asked of Fettle, or told for its ears alone."""
+    if hearing.message.edit or hearing.only_keep or not hearing.message.text:
+        return False
+    return any(step(hearing) for step in TALK)
 
 
 def _note(hearing: Hearing) -> bool:
@@ -136,7 +151,7 @@ def _keep(reading: Reading, hearing: Hearing) -> bool:
     """Post what was read; true where something was read and every item of it is stored and clear."""
     already = {} if hearing.only_keep else meals.second(reading.entries, hearing)
     given = {} if hearing.only_keep else doses.second(reading.entries, hearing)
-    corrections.apply([e for e in reading.entries if e.replaces], hearing)
+    clash = corrections.apply([e for e in reading.entries if e.replaces], hearing)
     unitless = None
     for entry in reading.entries:
         if entry.replaces or entry.dog in (already if entry.kind == "meal" else given if entry.kind == "dose" else ()):
@@ -144,13 +159,19 @@ def _keep(reading: Reading, hearing: Hearing) -> bool:
         hearing.post(entry)
         if isinstance(entry, Progesterone) and entry.unit is None:
             unitless = entry
-    if given:
+    if clash and not hearing.only_keep:
+        clashes.ask(*clash[0], hearing)
+    elif given:
         doses.ask(reading.entries, given, hearing)
     elif already:
         meals.ask(reading.entries, already, hearing)
     elif unitless and not hearing.only_keep:
         doubts.ask_unit(unitless, hearing)
-    return bool(reading.entries) and not already and not given and not unitless
+    return bool(reading.entries) and not (clash or already or given or unitless)
 
 
-STEPS: tuple[Callable[[Hearing], bool], ...] = (loss.answer, red_words.answer, _open_question, _asides, _orders, _note)
+TALK: tuple[Callable[[Hearing], bool], ...] = (treat_talk.answer, pleas.answer, odds.answer)
+
+STEPS: tuple[Callable[[Hearing], bool], ...] = (
+    loss.answer, red_words.answer, _open_question, _asides, _orders, _talk, _note,
+)

@@ -1,0 +1,59 @@
+"""Which dog a message is about, where plain words to Fettle leave it open."""
+
+from __future__ import annotations
+
+import re
+from datetime import timedelta
+from functools import lru_cache
+
+from bot.conversation.heard import LONGEST, phrases
+from bot.conversation.hearing import Hearing
+from core.roster import Dog
+
+LATELY = timedelta(minutes=10)  # "he" is the dog that the same person named last within so long
+
+
+def dogs_named(said: str, hearing: Hearing) -> tuple[Dog, ...]:
+    """The dogs of the sender's view that the words name, in roster order."""
+    low = said[:LONGEST].replace("’", "'")
+    return tuple(d for d in hearing.kennel.living() if _name((d.name, *d.also)).search(low))
+
+
+def dog_meant(hearing: Hearing) -> Dog | None:
+    """The one dog that the message is about: named in it, else by the same person just now, else the only one."""
+    named = dogs_named(hearing.message.text, hearing)
+    if named:
+        return named[0] if len(named) == 1 else None
+    for before in reversed(hearing.scene.recent):
+        if before.sender != hearing.message.sender or hearing.at - before.sent_at > LATELY:
+            continue
+        named = dogs_named(before.text, hearing)
+        if named:
+            return named[0] if len(named) == 1 else None
+    living = hearing.kennel.living()
+    watched = [d for d in living if d.ear_watch and not d.home] if hearing.person.role != "buyer" else living
+    return watched[0] if len(watched) == 1 else None
+
+
+def found(name: str, hearing: Hearing) -> re.Match[str] | None:
+    """Where one of these patterns stands in the message; "DOG" in them is any dog's name, "he", "she" or "they"."""
+    said = hearing.message.text
+    if not said or len(said) > LONGEST:
+        return None
+    called = tuple(n for d in hearing.kennel.living() for n in (d.name, *d.also))
+    low = said.replace("’", "'")
+    return next((m for p in _patterns(name, called) if (m := p.search(low))), None)
+
+
+@lru_cache(maxsize=512)
+def _name(called: tuple[str, ...]) -> re.Pattern[str]:
+    return re.compile(rf"\b(?:{'|'.join(re.escape(c) for c in called)})(?:'?s)?\b", re.IGNORECASE)
+
+
+@lru_cache(maxsize=256)
+def _patterns(name: str, called: tuple[str, ...]) -> tuple[re.Pattern[str], ...]:
+    node = phrases()
+    for part in name.split("."):
+        node = node[part]
+    who = "|".join([*(re.escape(c) for c in called), *phrases()["anybody"]])
+    return tuple(re.compile(p.replace("DOG", rf"\b(?:{who})\b"), re.IGNORECASE) for p in node)

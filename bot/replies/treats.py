@@ -1,0 +1,43 @@
+"""The week's treats in words, by dog and by whoever wrote them down; for the breeder alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from bot.replies import say_units
+from core import feeding
+from core.ledger import Ledger
+from core.roster import Dog, Kennel
+from shared.texts import listed, text
+
+MOST_DOGS, MOST_PEOPLE = 4, 3
+# A share of the treats up to so much is called so (key in the texts).
+SHARES = ((0.15, "little"), (0.29, "quarter"), (0.42, "third"), (0.58, "half"), (0.71, "two_thirds"), (0.9, "most"))
+
+
+def by_whom(dogs: Iterable[Dog], ledger: Ledger, kennel: Kennel, on: date) -> str:
+    """Treats a day of the last week beside the jar, the dog most over it first, with each person's share."""
+    told = []
+    for dog in dogs:
+        if dog.is_newborn(on):
+            continue
+        plan = feeding.assess(dog, ledger, kennel, on)
+        if plan.eaten is None or not plan.eaten.treats_by or not plan.treat_pot_kcal:
+            continue
+        kcal, jar = plan.eaten.treat_kcal, plan.treat_pot_kcal
+        shares = sorted(plan.eaten.treats_by.items(), key=lambda s: -s[1])[:MOST_PEOPLE]
+        who = listed([text("treats.share", who=name, share=_share(part / kcal)) for name, part in shares if kcal])
+        line = text(
+            "treats.dog", dog=dog.name, kcal=say_units.number(kcal, 0), jar=say_units.number(jar, 0), who=who
+        )
+        told.append((kcal / jar, line))
+    if not told:
+        return text("treats.none")
+    lines = [line for _, line in sorted(told, key=lambda t: -t[0])[:MOST_DOGS]]
+    return "\n".join([*lines, text("treats.only_logged")])
+
+
+def _share(part: float) -> str:
+    name = next((name for most, name in SHARES if part <= most), "all")
+    return text(f"treats.shares.{name}")
