@@ -76,8 +76,17 @@ def with_line(kennel: Kennel, line: LineSaid) -> tuple[Kennel, Duty]:
         dogs=line.dogs or (was.dogs if was else ()),
         every_days=line.every_days or (was.every_days if was and not line.days else None),
     )
-    kept = tuple(d for d in kennel.duties if d is not was)
-    return replace(kennel, duties=(*kept, duty)), duty
+    others = tuple(_given_over(d, duty) for d in kennel.duties if d is not was)
+    return replace(kennel, duties=(*(d for d in others if d is not None), duty)), duty
+
+
+def _given_over(other: Duty, new: Duty) -> Duty | None:
+    """Another line without the dogs that the new line of the same task takes over; None where none is left."""
+    same_days = not other.days or not new.days or set(other.days) & set(new.days)
+    if other.what != new.what or other.every_hours or not same_days or not set(other.dogs) & set(new.dogs):
+        return other
+    left = tuple(n for n in other.dogs if n not in new.dogs)
+    return replace(other, dogs=left) if left else None
 
 
 def _with_meal(kennel: Kennel, line: LineSaid, same: list[Duty]) -> tuple[Kennel, Duty]:

@@ -59,6 +59,20 @@ def test_the_rota_is_changed_in_plain_words(said: str, what: str, left: list[obj
     assert duties(talk.kennel, what) == left
 
 
+def test_a_dog_that_is_given_to_somebody_else_leaves_the_old_line() -> None:
+    """Nobody brushes Bran twice on a Saturday; a line for the same dogs alone is moved, not doubled."""
+    ida = Duty(what="brush", at=time(11), who="Wren", days=(5,), dogs=("Bran", "Saga"))
+    talk = Talk(replace(KENNEL, duties=(ida,)))
+    talk.say("remind Tom to brush Bran every Saturday")
+    assert duties(talk.kennel, "brush") == [
+        (time(11), "Wren", (5,), ("Saga",), None), (time(10), "Tom", (5,), ("Bran",), None),
+    ]  # fmt: skip
+    talk.say("remind Tom to brush Saga every Monday")
+    assert duties(talk.kennel, "brush") == [
+        (time(10), "Tom", (5,), ("Bran",), None), (time(11), "Tom", (0,), ("Saga",), None),
+    ]  # fmt: skip
+
+
 def test_a_moved_breakfast_is_confirmed_with_its_time() -> None:
     """The answer says what stands on the rota now."""
     assert Talk(KENNEL).say("breakfast at 7:15") == "Breakfast at 07:15: Tom."
