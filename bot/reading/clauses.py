@@ -83,7 +83,7 @@ class Clause:
             group, taken in by acts that fit them. how: where the dogs came from: `own`, `list`, `carried`, `ahead`,
             `before` (an earlier message) or "". pronoun: one that stands in it. unsure: "one of the pups".
         ask, plan, wish, near, quote, joke, human, other: how it is meant. plan_at: first word from which it is plan.
-        sentence: number of its sentence. on: its day. since: the day is when something began.
+        index: where each meaning first stands in it, made when first asked. sentence: number of its sentence. on: its day. since: the day is when something began.
     """
 
     lo: int
@@ -116,6 +116,7 @@ class Clause:
     since: bool = False
     topic: str = ""
     joined: bool = False
+    index: dict[str, int] | None = None
 
     @property
     def told(self) -> bool:

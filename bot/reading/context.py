@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
+from bot.reading import questions
 from bot.reading.clauses import Clause
 from bot.reading.feeding import meal_name
 from bot.reading.work import Work
@@ -18,6 +19,8 @@ from core.messages import Message
 from core.roster import Kennel
 
 SAME_DAY = timedelta(hours=14)  # "please do her nails today" may be answered in the evening (own choice)
+ANOTHERS_WORD = timedelta(minutes=6)  # "he" may be the dog that somebody else named just now, not longer ago
+A_QUESTION = timedelta(hours=1)  # … or whom somebody asked after ("How was the walk with Varg?")
 SAME_TALK = timedelta(hours=3)  # an earlier message of longer ago gives no dog (own choice)
 
 
@@ -57,10 +60,14 @@ class Context:
     def dogs(self, c: Clause) -> tuple[str, ...] | None:
         """The dog (or dogs) that an earlier message gives to a clause without one."""
         p = c.pronoun
+        only = self.kennel.living()
+        if len(only) == 1 and not c.human and not c.other and (c.saying or p is not None or c.ask):
+            return (only[0].name,)  # a buyer's own room knows one dog
         if p is None and not c.saying:
             return None
         same = [e for e in self.recent() if e.message.sender == self.sender]
         others = [e for e in self.recent() if e.message.sender != self.sender]
+        others = [e for e in others[:1] if self.sent_at - e.message.sent_at <= (ANOTHERS_WORD, A_QUESTION)[_asked(e)]]
         for earlier in (*same, *others):
             named = _named_last(earlier.work)
             if not named:
@@ -84,6 +91,11 @@ class Context:
     def _sex(self, name: str) -> str:
         dog = self.kennel.dog(name)
         return dog.sex if dog else ""
+
+
+def _asked(earlier: Earlier) -> bool:
+    """True for a question from one person to another; one to Fettle has had its answer."""
+    return any(c.ask for c in earlier.work.clauses) and not questions.read(earlier.work)
 
 
 def _named_last(work: Work) -> tuple[str, ...]:

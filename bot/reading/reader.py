@@ -63,8 +63,9 @@ def _read(
         return Reading(), None
     context = Context(before, sender, sent_at, kennel, lambda m: _alone(m, kennel))
     request = None
-    if before:
+    if before or len(kennel.living()) == 1:
         work.before_dogs = context.dogs
+    if before:
         request = _answering(work, context)
     if before and request is None:
         last = context.earlier()[0] if context.earlier() else None

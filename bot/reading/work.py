@@ -51,13 +51,18 @@ class Work:
 
     def where(self, c: Clause, *meanings: str) -> int:
         """The first word of the clause with one of these meanings, -1 where none has."""
-        tags = self.words.tags
-        for i in range(c.lo, min(c.hi, len(tags))):
-            if tags[i]:
-                for m in meanings:
-                    if m in tags[i]:
-                        return i
-        return -1
+        index = c.index
+        if index is None:
+            index = c.index = {}
+            tags = self.words.tags
+            for i in range(c.lo, min(c.hi, len(tags))):
+                for m in tags[i]:
+                    if m not in index:
+                        index[m] = i
+        if len(meanings) == 1:
+            return index.get(meanings[0], -1)
+        found = [index[m] for m in meanings if m in index]
+        return min(found) if found else -1
 
     def day(self, c: Clause, began: bool = False) -> date:
         """The local day of what the clause says; with `began`, "since Sunday" counts too."""
