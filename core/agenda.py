@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 
-from core import rota
+from core import care, rota
 from core.ledger import Ledger
 from core.messages import DIGEST, REMINDER, TIP
 from core.roster import BREEDER, FAMILY, Dog, Duty, Kennel, names
@@ -26,6 +26,7 @@ NUDGE_AFTER = timedelta(minutes=30)
 TELL_AFTER = timedelta(minutes=60)
 
 POSTS_A_DAY = 2  # that Fettle starts in the family room besides bowls and newborns; own choice
+DOSE_AT = time(9, 0)  # when a dose of the schedule is named on its day; own choice
 TIP_AT = time(10, 0)
 WEEK_AT, WEEK_DAY = time(18, 0), 6  # the digests: Sunday evening for the week; own choice
 LITTER_DAYS = 56  # a litter has its digest each week until it may leave, at eight weeks
@@ -61,7 +62,7 @@ class Due:
         key: the same whenever it is looked at. on: the local day. at: the instant (UTC).
         kind: meal, weigh, ears, groom, dose, newborn round, alert, digest, litter digest or tip.
         step: `remind`, `nudge` (once more to the same person) or `tell` (the breeder hears that it is not logged).
-        room: where it is said. person: to whom it is addressed ("" for the whole room).
+        room: where it is said. person: to whom it is addressed ("" in a room of one person, and for the whole room).
         tasks: what is to be done; for a tip one whose `what` is the tip's key; for a litter digest one with the dam.
         not_after: when it is stale.
     """
@@ -117,7 +118,7 @@ def _times_of_day(kennel: Kennel, on: date, tips: Sequence[Tip]) -> set[datetime
     clocks = {d.at for d in kennel.duties if not d.every_hours}
     steps = {instant(on, clock, kennel.tz) for clock in clocks}
     found = {at + after for at in steps for after in (timedelta(0), NUDGE_AFTER, TELL_AFTER)}
-    found |= {instant(on, clock, kennel.tz) for clock in (kennel.alert_at, kennel.quiet_to, WEEK_AT)}
+    found |= {instant(on, clock, kennel.tz) for clock in (kennel.alert_at, kennel.quiet_to, DOSE_AT, WEEK_AT)}
     # What falls into the quiet of the evening is of this day and waits for the next morning.
     found.add(instant(on + timedelta(days=1), kennel.quiet_to, kennel.tz))
     if tips_on(kennel, tips, on):
@@ -131,6 +132,7 @@ def _of_day(kennel: Kennel, ledger: Ledger, on: date, tips: Sequence[Tip]) -> It
     yield from _posts(kennel, ledger, on)
     if kennel.breeder is not None:
         yield _for_breeder(kennel, on, ALERT, kennel.alert_at)
+        yield from _doses(kennel, ledger, on)
         if on.weekday() == WEEK_DAY:
             yield _for_breeder(kennel, on, WEEK, WEEK_AT)
         for litter in kennel.litters:
@@ -142,7 +144,7 @@ def _of_day(kennel: Kennel, ledger: Ledger, on: date, tips: Sequence[Tip]) -> It
             at = _awake(kennel, instant(on, TIP_AT, kennel.tz))
             task = Task(what=tip.key, person=person.name, dogs=(dog.name,))
             key = f"tip:{tip.key}:{dog.name}:{person.name}"  # without the day: a tip comes once in a dog's life
-            yield _item(key, on, at, TIP_OF_AGE, REMIND, person.name, person.name, (task,), TIP)
+            yield _item(key, on, at, TIP_OF_AGE, REMIND, person.name, "", (task,), TIP)
 
 
 # The rota
@@ -239,6 +241,22 @@ def _posts(kennel: Kennel, ledger: Ledger, on: date) -> Iterator[Due]:
             )
 
 
+def _doses(kennel: Kennel, ledger: Ledger, on: date) -> Iterator[Due]:
+    """Wormer and vaccine by the schedule, on the first and on the last day of their window; never how much."""
+    by_dose: dict[str, list[str]] = {}
+    for item in care.due(kennel, ledger, on):
+        dog = kennel.dog(item.dog)
+        if item.what not in rota.DOSES or on not in (item.on, item.until) or dog is None or dog.home:
+            continue
+        # Of a grown dog of which nothing is written down nothing is known: it is not late, and nobody is nagged.
+        if "never_logged" not in item.caution:
+            by_dose.setdefault(item.what, []).append(item.dog)
+    for dose, dogs in sorted(by_dose.items()):
+        at = _awake(kennel, instant(on, DOSE_AT, kennel.tz))
+        task = Task(what=dose, dogs=tuple(dogs))
+        yield _item(f"{on}:schedule:{dose}:{REMIND}", on, at, DOSE, REMIND, BREEDER, "", (task,))
+
+
 def _rounds(kennel: Kennel, ledger: Ledger, start: datetime, end: datetime) -> Iterator[Due]:
     """The newborn rounds, through the night, in elapsed hours; one is done when anything was told of the pup."""
     for duty in kennel.duties:
@@ -286,7 +304,7 @@ def _item(
         kind=kind,
         step=step,
         room=room,
-        person=person,
+        person=person if room == FAMILY else "",  # in a line of one person nobody needs calling
         tasks=tasks,
         priority=priority,
         not_after=at + USE.get((kind, step), OTHER_USE),

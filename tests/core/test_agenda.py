@@ -94,7 +94,7 @@ def test_only_dogs_that_get_the_meal_are_in_it() -> None:
 def test_the_breeder_is_reminded_in_her_own_line() -> None:
     """At 21:45, the last minute before the quiet; no nudge follows into the night, nobody is told on her."""
     items = of_day(kennel(Duty(what="bedtime", at=time(21, 45), who="Maya")))
-    assert told(items, MEAL) == [("21:45", REMIND, BREEDER, "Maya")]
+    assert told(items, MEAL) == [("21:45", REMIND, BREEDER, "")]
 
 
 def test_the_family_room_gets_two_posts_a_day_besides_bowls() -> None:
@@ -148,6 +148,21 @@ def test_newborn_weighings_and_doses_reach_the_breeder_when_nobody_logs_them() -
     assert [(i.kind, i.dogs) for i in of_day(home) if i.step == TELL] == [("dose", ("Fjord",)), ("weigh", ("Red",))]
     given = book(Dose(dog="Fjord", on=date(2026, 3, 14), dose="medicine"))
     assert not [i for i in of_day(home, given) if i.kind == "dose"]
+
+
+def test_the_schedules_doses_are_named_on_the_first_and_the_last_day_of_their_window() -> None:
+    """A litter wormed on day 14 is due on day 28 (ESCCAP GL1: every 14 days); a dose given ends it; buyers' dogs and
+    grown dogs without any record are left out."""
+    pup = Dog(name="Ash", born=date(2026, 2, 1), sex="m")
+    home = kennel(dogs=(pup, *DOGS[1:3]))
+    wormed = book(Dose(dog="Ash", on=date(2026, 2, 15), dose="wormer"))
+    days = {n: of_day(home, wormed, date(2026, 2, 1) + timedelta(days=n)) for n in range(15, 60)}
+    found = {n: [(i.what, i.dogs) for i in items if i.kind == "dose"] for n, items in days.items()}
+    assert [n for n, items in found.items() if ("wormer", ("Ash",)) in items] == [28]
+    # The first vaccination is due at 6 to 8 weeks: start 6-8 weeks (WSAVA vaccination guidelines).
+    assert [n for n, items in found.items() if ("vaccine", ("Ash",)) in items] == [42, 56]
+    again = book(*(Dose(dog="Ash", on=date(2026, month, day), dose="wormer") for month, day in ((2, 15), (3, 1))))
+    assert not [i for i in of_day(home, again, date(2026, 3, 1)) if i.what == "wormer"]
 
 
 def test_rounds_run_on_elapsed_hours_through_the_changed_night() -> None:
