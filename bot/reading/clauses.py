@@ -83,7 +83,8 @@ class Clause:
             group, taken in by acts that fit them. how: where the dogs came from: `own`, `list`, `carried`, `ahead`,
             `before` (an earlier message) or "". pronoun: one that stands in it. unsure: "one of the pups".
         ask, plan, wish, near, quote, joke, human, other: how it is meant. plan_at: first word from which it is plan.
-        index: where each meaning first stands in it, made when first asked. sentence: number of its sentence. on: its day. since: the day is when something began.
+        index: where each meaning first stands in it, made when first asked. sentence: number of its
+            sentence. on: its day. since: the day is when something began.
     """
 
     lo: int
@@ -764,6 +765,7 @@ def _lists(words: Words, clauses: list[Clause]) -> None:
             and (
                 c.sentence != before.sentence
                 or c.sep in (":", "-", "–", "—")
+                or (not before.dogs and before.pronoun is not None and not before.pronoun.plural)
                 or (c.sep in ("and", ",", "+") and _ends_in_dog(words, before))
             )
         )

@@ -179,6 +179,10 @@ def mentions(words: Words, roster: Roster, on: date) -> list[Mention]:
     i, end = 0, len(words)
     while i < end:
         tags = words.tags[i]
+        if len(words.w[i]) == 1 and words.w[i] in roster.initials and _initial(words, i):
+            out.append(Mention(i, 1, (roster.initials[words.w[i]],)))
+            i += 1
+            continue
         if not tags:
             i += 1
             continue
@@ -215,6 +219,19 @@ def mentions(words: Words, roster: Roster, on: date) -> list[Mention]:
 
 
 _COUNT_WORDS = {"both": 2, "two": 2, "pair": 2, "three": 3, "four": 4, "five": 5, "six": 6}
+
+
+def _initial(words: Words, i: int) -> bool:
+    """'N 9.4', 'N: 20 lb 11': a dog's first letter at the start of a line, right before its figure."""
+    if i and words.kind[i - 1] != "l":
+        return False
+    j = i + 1 if i + 1 < len(words) and words.w[i + 1] in (":", "-", "=", "|") and i + 2 < len(words) else i
+    return (
+        j + 1 < len(words)
+        and words.kind[j + 1] == "n"
+        and words.start[j + 1] > words.end[j]
+        and (words.w[i] not in ("a", "i", "u", "r", "l", "h", "d", "c", "p"))
+    )
 
 
 def _count_of(said: list[str]) -> int:
@@ -432,7 +449,7 @@ def _is_mention(words: Words, m: Mention) -> bool:
         and (not words.tags[j])
     ):
         return False  # "runner bean count": between two words that say nothing of a dog
-    if j < len(words) and words.w[j] in ("nail", "condition", "wood") and not m.owner:
+    if j < len(words) and words.w[j] in ("nail",) and not m.owner:
         return False
     if j < len(words) and words.kind[j] == "w" and not m.owner:
         following = words.w[j]
@@ -599,6 +616,10 @@ def _bare_plural(words: Words, j: int) -> bool:
     """'wormed pups', 'pups fed', 'pups all brushed': true beside a thing done; 'pups born' is no group."""
     for k in (j - 1, j + 1, j + 2):
         if 0 <= k < len(words) and words.has(k, "groom", "dose", "fed", "weigh", "meal", "give", "earw", "eaten"):
+            return True
+    for k, beyond in ((j + 1, j + 2), (j - 1, j - 2)):
+        # "pups and Heather had their lunch"
+        if 0 <= beyond < len(words) and k >= 0 and words.w[k] in ("and", ",", "+") and words.has(beyond, "dog"):
             return True
     return words.w[j] in ("newborns", "youngsters", "oldies", "seniors", "veterans", "adults")
 

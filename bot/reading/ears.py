@@ -260,7 +260,7 @@ def _post(work: Work, parts: list[tuple[Clause, dict[str, str]]]) -> None:
         work.no_dog(
             c,
             Ears(dog="", on=on, left=left, right=right, one=one, other=other),
-            sure=work.where(c, "earw") >= 0 and not c.human,
+            sure=any(work.where(o, "earw") >= 0 for o in work.clauses) and not c.human,
         )
         return
     for name in dogs:

@@ -325,7 +325,7 @@ def _bowl(
         amounted = amounted or bare is not None
     if not (eaten or sure or served or amounted or done):
         return None
-    if _harm(work, c) and meal is None and eaten is None:
+    if _harm(work, c) and meal is None and eaten in (None, "none"):
         return None
     at = min(
         i
@@ -649,6 +649,8 @@ def _neg_none(work: Work, c: Clause, at: int, meal: str | None) -> bool:
     if not (0 <= c.neg_at < at) or (c.plan_at >= 0 and c.plan_at < at):
         return False
     fed = work.where(c, "fed")
+    if meal is None and _harm(work, c):
+        return False  # "did not eat the chocolate"
     return (
         fed >= 0
         and words.w[fed] in ("ate", "eaten", "eats", "eat")

@@ -275,9 +275,25 @@ def _about(work: Work, clauses: list[Clause]) -> str:
         return "due"
     if "weight" in hits:
         return "weight"
-    if "summary" in hits:
+    if "summary" in hits and _after_the_dog(work, clauses):
         return "summary"
     return ""
+
+
+def _after_the_dog(work: Work, clauses: list[Clause]) -> bool:
+    """True where "how is" is followed by the dog itself, not by "the walk with" it."""
+    words = work.words
+    for c in clauses:
+        i = work.where(c, "ask summary")
+        if i < 0:
+            continue
+        if words.w[i] not in ("how", "hows", "howz", "howd"):
+            return True
+        end = i + words.tags[i]["ask summary"][1]
+        if end < c.hi and words.w[end] in ("everyone", "everybody", "all", "things", "it"):
+            return True
+        return any(m.i - end <= 2 and m.i >= i for o in clauses for m in o.mentions)
+    return True
 
 
 def _first_open(said: list[str]) -> str:
@@ -463,6 +479,8 @@ def _whom(work: Work, clauses: list[Clause], about: str) -> tuple[tuple[str, ...
 def _needs_none(work: Work, clauses: list[Clause], about: str) -> bool:
     """True for what can be asked of the kennel as a whole."""
     s = {w for c in clauses for w in work.words.w[c.lo : c.hi]}
+    if about == "ears":
+        return "the" in s and not (s & {"my", "your", "ur", "you"})
     if about not in _GENERAL:
         return False
     if any(c.pronoun is not None and not c.pronoun.plural and c.pronoun.sex for c in clauses):
