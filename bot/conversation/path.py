@@ -16,6 +16,7 @@ from bot.conversation import (
     edits,
     loss,
     meals,
+    names,
     newborn_watch,
     odds,
     orders,
@@ -23,8 +24,10 @@ from bot.conversation import (
     questions,
     red_words,
     remarks,
+    shows,
     strangers,
     treat_talk,
+    worries,
 )
 from bot.conversation.hearing import Hearing, Reader
 from bot.enrolment import enrol
@@ -122,11 +125,14 @@ def _note(hearing: Hearing) -> bool:
     if reading.doubts:
         doubts.ask(reading.doubts, hearing, whole=not reading.entries)
         whole = False
-    if reading.questions and not hearing.message.edit:
+    worried = worries.answer(reading, hearing)
+    if reading.questions and not hearing.message.edit and not worried:
         questions.answer(reading.questions, hearing)
+    worries.pass_on(reading, hearing)
     remarks.make(hearing)
     if whole and hearing.person.role == "buyer":
-        hearing.say(text("buyers.noted"))
+        if not worried:
+            hearing.say(text("buyers.noted"))
     elif whole:
         hearing.mark()
     return True
@@ -170,7 +176,9 @@ def _keep(reading: Reading, hearing: Hearing) -> bool:
     return bool(reading.entries) and not (clash or already or given or unitless)
 
 
-TALK: tuple[Callable[[Hearing], bool], ...] = (treat_talk.answer, pleas.answer, odds.answer)
+TALK: tuple[Callable[[Hearing], bool], ...] = (
+    treat_talk.answer, pleas.answer, odds.answer, shows.answer, names.answer,
+)
 
 STEPS: tuple[Callable[[Hearing], bool], ...] = (
     loss.answer, red_words.answer, _open_question, _asides, _orders, _talk, _note,

@@ -52,8 +52,6 @@ def _signs(hearing: Hearing) -> Iterable[str]:
         days = {s.on for s in ledger.entries(entry.dog, Sign, since=since) if s.sign == entry.sign}
         if len(days) > 1:
             yield words.again(entry, len(days), _snack_nights(dog, days, hearing), SIGN_DAYS)
-        elif hearing.person.role == "buyer":
-            yield words.buyer_sign(entry, hearing.person.name)
 
 
 def _snack_nights(dog: Dog, days: set[date], hearing: Hearing) -> bool:

@@ -41,6 +41,8 @@ def take_back(hearing: Hearing) -> Dog | None:
         hearing.keep(BREEDER, orders=told["orders"] or None)
     if "gone" in told:
         dog = replace(dog, gone=told["gone"])
+    if "also" in told:
+        dog = replace(dog, also=tuple(told["also"]))
     if "ration" in told:
         ration = tuple(Ration(meal=m, cups=c) for m, c in told["ration"])
         dog = replace(dog, ration=ration, before=dog.before[: told["before"]])

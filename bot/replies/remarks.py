@@ -32,11 +32,6 @@ def again(entry: Sign, times: int, without_snack: bool, days: int) -> str:
     return text("remarks.again", dog=entry.dog, sign=sign, n=times, days=days)
 
 
-def buyer_sign(entry: Sign, who: str) -> str:
-    """A sign that a buyer told of."""
-    return text("remarks.buyer_sign", who=who, dog=entry.dog, sign=text(f"kept.sign.{entry.sign}"))
-
-
 def ear_sign(entry: Sign, vet: str) -> str:
     """A sign told of an ear: never teething."""
     return text("remarks.ear_sign", dog=entry.dog, sign=text(f"kept.sign.{entry.sign}"), vet=vet)

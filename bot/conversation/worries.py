@@ -1,0 +1,74 @@
+"""A buyer who worries: a calm, safe answer at once, and the breeder hears of it first. Never a diagnosis."""
+
+from __future__ import annotations
+
+from bot.conversation.about import found
+from bot.conversation.hearing import Hearing
+from bot.replies import say_units
+from core.entries import Reading, Sign
+from core.messages import Say
+from core.roster import Dog
+from shared.tables import facts
+from shared.texts import listed, text
+
+YOUNG_DAYS = 112  # under 16 weeks a pup that is ill is for the vet the same day; the red words' own line
+QUOTE = 300  # letters of a worry that the breeder is shown
+
+
+def answer(reading: Reading, hearing: Hearing) -> bool:
+    """True where a buyer's message was a worry, now answered; the breeder has it."""
+    if hearing.person.role != "buyer" or hearing.message.edit:
+        return False
+    dog = _own(hearing)
+    ill = found("worry.ill", hearing) is not None
+    breeder = _breeder(hearing)
+    if found("worry.tape", hearing):
+        hearing.say(text("buyers.tape", breeder=breeder))
+    elif ill or any(isinstance(e, Sign) for e in reading.entries):
+        today = found("worry.ill_twice", hearing) or (dog is not None and dog.age_days(hearing.on) < YOUNG_DAYS and ill)
+        name = dog.name if dog else text("buyers.your_dog")
+        hearing.say(text("buyers.ill_today" if today else "buyers.ill", breeder=breeder, dog=name))
+    elif found("worry.words", hearing):
+        ears = dog is not None and found("worry.ears", hearing) and _teething(dog, hearing)
+        hearing.say(text("buyers.ears" if ears else "buyers.worry", breeder=breeder))
+    else:
+        return False
+    _tell(hearing, dog, "worries")
+    return True
+
+
+def pass_on(reading: Reading, hearing: Hearing) -> None:
+    """A buyer's question to which nothing was said goes to the breeder."""
+    if hearing.person.role != "buyer" or hearing.message.edit or not _open_question(reading, hearing):
+        return
+    hearing.say(text("buyers.passed_on", breeder=_breeder(hearing)))
+    _tell(hearing, _own(hearing), "asks")
+
+
+def _tell(hearing: Hearing, dog: Dog | None, name: str) -> None:
+    quote = " ".join(hearing.message.text.split())[:QUOTE]
+    dogs = [dog.name] if dog else [d.name for d in hearing.kennel.living()]
+    about = listed(dogs) or text("buyers.your_dog")
+    if dog:
+        about = text("buyers.aged", dog=dog.name, age=say_units.age(dog, hearing.on))
+    hearing.tell_breeder(text(f"buyers.{name}", who=hearing.person.name, about=about, said=quote), about="worry")
+
+
+def _own(hearing: Hearing) -> Dog | None:
+    dogs = hearing.kennel.living()
+    return dogs[0] if len(dogs) == 1 else None
+
+
+def _open_question(reading: Reading, hearing: Hearing) -> bool:
+    """A question to which nothing was said."""
+    asks = "?" in hearing.message.text or found("worry.asks", hearing) is not None
+    return asks and not reading.entries and not any(isinstance(o, Say) for o in hearing.out)
+
+
+def _teething(dog: Dog, hearing: Hearing) -> bool:
+    weeks = facts("ears")["age"]
+    return int(weeks["teething_from_week"]) <= dog.age_days(hearing.on) // 7 <= int(weeks["teething_to_week"])
+
+
+def _breeder(hearing: Hearing) -> str:
+    return hearing.kennel.breeder.name if hearing.kennel.breeder else text("urgent.the_breeder")
