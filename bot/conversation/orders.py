@@ -141,7 +141,7 @@ def _dog(words: tokens.Words, hearing: Hearing) -> Dog | None:
     changed = roster_changes.last_change(hearing)
     if named or changed is None or hearing.at - changed > RECENT:
         return None
-    return hearing.house.dog(hearing.mind(BREEDER).facts["changed"]["dog"])
+    return hearing.house.dog(hearing.mind(BREEDER).facts["changed"].get("dog"))
 
 
 def _first_day(said: str, hearing: Hearing) -> date:

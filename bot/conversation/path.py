@@ -8,6 +8,7 @@ from datetime import datetime
 
 from bot.conversation import (
     asides,
+    bags,
     clashes,
     corrections,
     done,
@@ -177,7 +178,7 @@ def _keep(reading: Reading, hearing: Hearing) -> bool:
 
 
 TALK: tuple[Callable[[Hearing], bool], ...] = (
-    treat_talk.answer, pleas.answer, odds.answer, shows.answer, names.answer,
+    bags.answer, treat_talk.answer, pleas.answer, odds.answer, shows.answer, names.answer,
 )
 
 STEPS: tuple[Callable[[Hearing], bool], ...] = (

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from bot.conversation.hearing import Hearing
 from core.feeding import reordered
-from core.roster import BREEDER, Dog, Kennel, Ration
+from core.roster import BREEDER, Dog, Kennel, Litter, Ration
 
 
 def set_gone(hearing: Hearing, dog: Dog, why: str) -> None:
@@ -31,24 +32,60 @@ def last_change(hearing: Hearing) -> datetime | None:
     return datetime.fromisoformat(told["at"]) if told else None
 
 
-def take_back(hearing: Hearing) -> Dog | None:
-    """The dog as it was before the last change, put back on the roster; None where there is nothing to take back."""
+def take_back(hearing: Hearing) -> tuple[str, ...]:
+    """The names of what is on the roster again as it was before the last change; empty where nothing is."""
     told: dict[str, Any] | None = hearing.mind(BREEDER).facts.get("changed")
-    dog = hearing.house.dog(told["dog"]) if told else None
-    if told is None or dog is None:
-        return None
+    if told is None:
+        return ()
     if "orders" in told:
         hearing.keep(BREEDER, orders=told["orders"] or None)
-    if "gone" in told:
-        dog = replace(dog, gone=told["gone"])
-    if "also" in told:
-        dog = replace(dog, also=tuple(told["also"]))
-    if "ration" in told:
-        ration = tuple(Ration(meal=m, cups=c) for m, c in told["ration"])
-        dog = replace(dog, ration=ration, before=dog.before[: told["before"]])
-    hearing.change(with_dog(hearing.house, dog))
-    hearing.keep(BREEDER, changed=None)
+    before = told["dogs"] if "dogs" in told else {told["dog"]: told}
+    house, back = hearing.house, []
+    for name, was in before.items():
+        dog = house.dog(name)
+        if dog is None:
+            continue
+        back.append(name)
+        house = with_dog(house, _as_it_was(dog, was)) if not was.get("new") else _without(house, name)
+    if "food" in told:
+        name, kcal, grams = told["food"]
+        foods = tuple(replace(f, kcal_per_cup=kcal, g_per_cup=grams) if f.name == name else f for f in house.foods)
+        house = replace(house, foods=foods)
+        back = [name]
+    if "litters" in told:
+        house = replace(house, litters=tuple(_litter(x) for x in told["litters"]))
+    if back or house != hearing.house:
+        hearing.change(house)
+        hearing.keep(BREEDER, changed=None)
+    return tuple(back)
+
+
+def _as_it_was(dog: Dog, was: Mapping[str, Any]) -> Dog:
+    if "gone" in was:
+        dog = replace(dog, gone=was["gone"])
+    if "also" in was:
+        dog = replace(dog, also=tuple(was["also"]))
+    if "ration" in was:
+        ration = tuple(Ration(meal=m, cups=c) for m, c in was["ration"])
+        dog = replace(dog, ration=ration, before=dog.before[: was["before"]])
     return dog
+
+
+def _without(kennel: Kennel, name: str) -> Kennel:
+    return replace(kennel, dogs=tuple(d for d in kennel.dogs if d.name != name))
+
+
+def _litter(told: Mapping[str, Any]) -> Litter:
+    born = date.fromisoformat(told["born"]) if told["born"] else None
+    return Litter(dam=told["dam"], sire=told["sire"], born=born, counted=told["counted"])
+
+
+def litters_told(kennel: Kennel) -> list[dict[str, Any]]:
+    """The litters as facts that can be remembered."""
+    return [
+        {"dam": x.dam, "sire": x.sire, "born": x.born.isoformat() if x.born else None, "counted": x.counted}
+        for x in kennel.litters
+    ]
 
 
 def with_dog(kennel: Kennel, dog: Dog) -> Kennel:

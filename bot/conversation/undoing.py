@@ -20,9 +20,9 @@ def undo(hearing: Hearing) -> None:
     found = _last(hearing, own=not hearing.is_breeder or hearing.message.reply_to is None)
     changed = roster_changes.last_change(hearing) if hearing.is_breeder else None
     if changed and not hearing.message.reply_to and all(p.at <= changed for p in found):
-        dog = roster_changes.take_back(hearing)
-        if dog is not None:
-            hearing.say(text("changes.roster_back", dog=dog.name))
+        restored = roster_changes.take_back(hearing)
+        if restored:
+            hearing.say(text("changes.roster_back", what=listed(list(restored))))
             return
     if not found:
         hearing.say(text("changes.nothing_to_undo"))
