@@ -90,10 +90,23 @@ class Room:
         message = self._message(step, sent_at)
         self._screen.came(replace(message, sent_at=self.kennel().local(sent_at)), line)
         self._turns.take(message, self._id, now=self.clock.now())
-        self._kennel = self._load()
         if not message.pressed:
             self._last[message.sender, message.room] = self._last[message.sender, ""] = message
+        await self._settle()
+
+    async def _settle(self) -> None:
+        """Delivers what a turn left; in another time zone the clock goes on showing the same time."""
+        before, after = self._kennel, self._load()
+        if after.zone == before.zone:
+            self._kennel = after
+            await self._deliver()
+            return
         await self._deliver()
+        wall = self.local().replace(tzinfo=None)
+        self._kennel = after
+        self.clock.set(self.instant_of(wall))
+        with self._database.writing(self._id) as store:
+            store.set_looked_at(self.clock.now())
 
     async def move(self, to: datetime) -> None:
         """Moves the clock forward to that instant; what falls due on the way goes out at its time."""

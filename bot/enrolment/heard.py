@@ -205,7 +205,8 @@ def dogs_said(said: str, today: date, day_first: bool) -> list[DogSaid]:
         if dog is not None and (dog.sex or dog.born):
             told.append(dog)
         else:
-            told.extend(DogSaid(name=n) for part in chunks(line) if (n := call_name_said(_tidy(part))))
+            bare = [part for part in chunks(line) if not found("roles", part)]  # "Tom my husband" is no dog
+            told.extend(DogSaid(name=n) for part in bare if (n := call_name_said(_tidy(part))))
     return told
 
 

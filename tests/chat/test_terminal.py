@@ -176,3 +176,30 @@ def test_an_empty_script_is_a_script() -> None:
     """Nothing in, nothing out."""
     done = chat("")
     assert (done.returncode, done.stdout) == (0, "")
+
+
+def test_a_kennel_is_set_up_by_chat_and_used_at_once(tmp_path: Path) -> None:
+    """From a name and a breeder to a rota, an urgent answer with her vet's number, and a reminder with the cups."""
+    file = tmp_path / "fernhill.yaml"
+    file.write_text("kennel: Fernhill\npeople: [{name: Ruth, role: breeder}]\n")
+    script = """[2026-03-14 09:00] Ruth in breeder: set up
+[2026-03-14 09:01] Ruth in breeder: near oslo
+[2026-03-14 09:02] Ruth in breeder: kilos
+[2026-03-14 09:03] Ruth in breeder: Bran, boy, 2.5.2021\\nSaga, girl, 11 June 2020
+[2026-03-14 09:06] Ruth in breeder presses done
+[2026-03-14 09:07] Ruth in breeder: tom my husband, wren (daughter) and gran ida
+[2026-03-14 09:08] Ruth in breeder: Puppy Plus, 380 kcal, 105 g
+[2026-03-14 09:09] Ruth in breeder: dinner 5:30 wren
+[2026-03-14 09:10] Ruth in breeder: 01632 960201
+[2026-03-14 09:11] Tom: Bran 15.4 kg
+[2026-03-14 09:12] Gran Ida: bran had a grape
+[2026-03-14 17:40]
+"""
+    done = chat(script, "--kennel", str(file))
+    assert done.returncode == 0 and done.stderr == ""
+    lines = done.stdout.splitlines()
+    assert "[2026-03-14 09:11] Fettle marks ✍" in lines
+    assert any("01632 960201" in line for line in lines if line.startswith("[2026-03-14 09:12] Fettle to family"))
+    assert re.fullmatch(r"\[2026-03-14 17:30\] Fettle to family: Wren: dinner: Bran, Saga\. \[done\]", lines[-1])
+    stamps = re.findall(r"^\[(.{16})\]", done.stdout, re.MULTILINE)
+    assert stamps == sorted(stamps)  # the clock shows the same time in the zone that was chosen

@@ -27,7 +27,8 @@ def test_a_whole_setup_in_plain_words() -> None:
     assert "Bran and Saga written down." in (talk.say("Bran, boy, born 2.5.2021\nSaga girl 11 June 2020") or "")
     assert "When was Fern born" in (talk.say("Fern") or "")
     assert "Fern written down." in (talk.say("17 weeks") or "")
-    assert "Who else writes" in (talk.say("that's all") or "")
+    assert "I need a name" in (talk.say("Tom my husband") or "")  # people come next
+    assert "Who else writes" in (talk.say("done") or "")
     assert "Tom, Wren and Ida: welcome." in (talk.say("tom my husband, Wren (daughter) and Gran Ida") or "")
     assert "Puppy Plus: 380 kcal and 105 g a cup." in (talk.say("Puppy Plus, 380 kcal, 105 g a cup") or "")
     said = talk.say("breakfast 7 Tom, dinner 5:30 wren and bedtime 21:45 me") or ""
