@@ -98,7 +98,7 @@ def due(kennel: Kennel, ledger: Ledger, start: datetime, end: datetime, tips: Se
         item
         for on in days_between(start, end, kennel.tz)
         if any(start < at <= end for at in _times_of_day(kennel, on, tips))  # most looks are at an empty minute
-        for item in _of_day(kennel, ledger, on, tips)
+        for item in _of_day(kennel, ledger, on, tips, start, end)
         if start < item.at <= end
     ]
     found.extend(i for i in _rounds(kennel, ledger, start - TELL_AFTER, end) if start < i.at <= end)
@@ -126,13 +126,16 @@ def _times_of_day(kennel: Kennel, on: date, tips: Sequence[Tip]) -> set[datetime
     return found
 
 
-def _of_day(kennel: Kennel, ledger: Ledger, on: date, tips: Sequence[Tip]) -> Iterator[Due]:
+def _of_day(
+    kennel: Kennel, ledger: Ledger, on: date, tips: Sequence[Tip], start: datetime, end: datetime
+) -> Iterator[Due]:
     for number, (duty, dogs) in _numbered(_plan(kennel, ledger, on, bowls=True)):
         yield from _steps(kennel, ledger, on, number, duty, dogs)
     yield from _posts(kennel, ledger, on)
     if kennel.breeder is not None:
         yield _for_breeder(kennel, on, ALERT, kennel.alert_at)
-        yield from _doses(kennel, ledger, on)
+        if start < _awake(kennel, instant(on, DOSE_AT, kennel.tz)) <= end:  # the schedule costs some milliseconds
+            yield from _doses(kennel, ledger, on)
         if on.weekday() == WEEK_DAY:
             yield _for_breeder(kennel, on, WEEK, WEEK_AT)
         for litter in kennel.litters:
