@@ -10,9 +10,12 @@ from pathlib import Path
 
 import shared
 from bot.chat.script import EDITS, MOVES, PRESSES, Step
-from bot.conversation import hear
+from bot.conversation import announced, asked_again, hear, quiet_until
 from bot.conversation.hearing import Reader
 from bot.enrolment.kennel_file import KennelFile, parse
+from bot.replies import reminders
+from bot.replies.tips import tips
+from core.agenda import DOSE, ROUND, due
 from core.entries import Weight
 from core.ledger import Ledger, Posted
 from core.messages import Mark, Message, Say
@@ -49,13 +52,33 @@ class House:
 
     def take(self, step: Step) -> list[str]:
         """Do one step of a script; what Fettle says and marks, in the script's own lines."""
+        before = self.now
         if step.at is not None:
             self.now = step.at.replace(tzinfo=self.kennel.tz)
         if step.does == MOVES:
-            return []
+            return self._due_since(before)
         message = self._message(step)
         turn = self.hear(message)
         return self._lines(turn)
+
+    def _due_since(self, before: datetime) -> list[str]:
+        """What falls due on the way to now, as the rounds say it: looked at each minute at which something may."""
+        lines = []
+        end = self.now
+        minutes = int((end - before).total_seconds() // 60)
+        for n in range(1, minutes + 1):
+            start, self.now = before + timedelta(minutes=n - 1), before + timedelta(minutes=n)
+            hushed = quiet_until(self.memory.get(FAMILY))
+            for item in due(self.kennel, self.ledger, start, self.now, tips()):
+                if hushed is not None and self.now < hushed and item.room == FAMILY and item.kind not in (DOSE, ROUND):
+                    continue
+                now = announced(item, self.memory, self.kennel)
+                say = reminders.words(now, self.kennel, self.ledger, self.now) if now else None
+                if say is not None:
+                    lines += self._lines(Turn(out=(say,)))
+            lines += self._lines(Turn(out=asked_again(self.memory, self.kennel, self.ledger, start, self.now)))
+        self.now = end
+        return lines
 
     def hear(self, message: Message, read: Reader | None = None) -> Turn:
         """Let `hear` hear a message and keep what comes of it."""

@@ -7,11 +7,12 @@ from datetime import timedelta
 
 from bot.conversation.heard import means
 from bot.conversation.hearing import Hearing
-from core.agenda import DOSE, GROOM, MEAL, NUDGE, REMIND, Due, due
+from core.agenda import DOSE, EARS, GROOM, MEAL, NUDGE, REMIND, WEIGH, Due, due
 from core.entries import Dose, Entry, Groom, Meal
 from core.rota import DOSES, MEALS
 from shared.texts import text
 
+PUT_OFF = "put off"  # what is kept in mind of reminders that were put off or passed on; see `put_off`
 ANSWERED_WITHIN = timedelta(hours=6)  # an older reminder is not what "done" is about
 
 
@@ -29,15 +30,33 @@ def answer(hearing: Hearing) -> bool:
     return True
 
 
-def _latest(hearing: Hearing) -> Due | None:
-    """The newest reminder of this room that is still open: the sender's own first."""
+def reminded(hearing: Hearing) -> list[Due]:
+    """What this room, or the sender in any, was reminded of lately and is still open; rounds and tips apart."""
     start = hearing.at - ANSWERED_WITHIN
-    found = [
+    return [
         i
         for i in due(hearing.scene.kennel, hearing.ledger, start, hearing.at)
-        if i.room == hearing.message.room and i.step in (REMIND, NUDGE) and i.kind in (MEAL, GROOM, DOSE)
+        if i.step in (REMIND, NUDGE)
+        and i.kind in (MEAL, GROOM, DOSE, WEIGH, EARS)
+        and (i.room == hearing.message.room or i.person == hearing.person.name)
     ]
-    own = [i for i in found if i.person == hearing.person.name]
+
+
+def whose(item: Due, hearing: Hearing) -> str:
+    """Whose reminder it is now: by the rota, or because somebody passed it on."""
+    told = hearing.mind(item.room).facts.get(PUT_OFF, {}).get(base(item), {})
+    return str(told.get("to", item.person))
+
+
+def base(item: Due) -> str:
+    """What a reminder and its nudge have in common in their keys."""
+    return item.key.removesuffix(f":{item.step}")
+
+
+def _latest(hearing: Hearing) -> Due | None:
+    """The newest reminder of this room that "done" can answer: the sender's own first."""
+    found = [i for i in reminded(hearing) if i.room == hearing.message.room and i.kind in (MEAL, GROOM, DOSE)]
+    own = [i for i in found if whose(i, hearing) == hearing.person.name]
     return max(own or found, key=lambda i: i.at, default=None)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bot.conversation import alarms
 from bot.conversation.hearing import Hearing
 from bot.conversation.red_words import vet
 from bot.replies import newborns
@@ -31,6 +32,8 @@ def look(hearing: Hearing) -> None:
         if not said:
             continue
         red = pup.level == RED
+        if red:
+            alarms.raised(hearing, said)
         hearing.say(said, about="urgent" if red else "warning", priority=URGENT if red else ANSWER)
         if not hearing.is_breeder:
             hearing.tell_breeder(said, about="urgent" if red else "warning", priority=URGENT if red else ANSWER)

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from bot.conversation import (
+    alarms,
     asides,
     bags,
     clashes,
@@ -22,6 +23,7 @@ from bot.conversation import (
     odds,
     orders,
     pleas,
+    put_off,
     questions,
     red_words,
     remarks,
@@ -91,6 +93,8 @@ def _open_question(hearing: Hearing) -> bool:
         return True
     if done.answer(hearing):
         remarks.make(hearing)
+        return True
+    if put_off.answer(hearing):
         return True
     return bool(hearing.message.pressed)
 
@@ -182,5 +186,5 @@ TALK: tuple[Callable[[Hearing], bool], ...] = (
 )
 
 STEPS: tuple[Callable[[Hearing], bool], ...] = (
-    loss.answer, red_words.answer, _open_question, _asides, _orders, _talk, _note,
+    alarms.heard, loss.answer, red_words.answer, _open_question, _asides, _orders, _talk, _note,
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime, time
 
+from bot.conversation import alarms
 from bot.conversation.hearing import Hearing
 from core.messages import URGENT
 from core.roster import Kennel
@@ -23,6 +24,8 @@ def answer(hearing: Hearing) -> bool:
     line = _line(found, hearing)
     hearing.only_keep = True
     hearing.say(line, about="urgent", priority=URGENT)
+    if found.level == NOW:
+        alarms.raised(hearing, line)
     hearing.because(text("why.red_words", words=found.words), hearing.message.room)
     if not hearing.is_breeder:
         quote = " ".join(hearing.message.text.split())[:LONGEST_QUOTE]

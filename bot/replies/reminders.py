@@ -76,6 +76,8 @@ def _say(item: Due, said: str, about: str, priority: int, buttons: tuple[str, ..
 def _buttons(item: Due) -> tuple[str, ...]:
     if item.step == TELL or item.kind not in (MEAL, GROOM, DOSE) or any(t.what == "temperature" for t in item.tasks):
         return ()
+    if item.kind == GROOM:
+        return (text("reminders.done"), text("reminders.later"), text("reminders.skip"))
     return (text("reminders.given" if item.kind == DOSE else "reminders.done"),)
 
 

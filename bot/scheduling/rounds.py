@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
-from bot.conversation import quiet_until
+from bot.conversation import announced, asked_again, quiet_until
 from bot.replies import reminders
 from bot.storage import Database, KennelStore
 from core.agenda import ALERT, DOSE, REMIND, ROUND, Due, due
@@ -86,16 +86,19 @@ class Rounds:
         kennel = store.load_kennel()
         ledger = store.load_ledger(kennel.day_of(now), kennel)
         found = due(kennel, ledger, max(last, now - LONGEST_LOOK), now, self.tips)
-        hushed = quiet_until(store.memory().get(FAMILY))
+        memory = store.memory()
+        hushed = quiet_until(memory.get(FAMILY))
         items = [
-            item
+            said
             for item in found
             if not store.is_said(item.key)
             and (hushed is None or hushed <= item.at or item.room != FAMILY or item.kind in (DOSE, ROUND))
+            and (said := announced(item, memory, kennel)) is not None
         ]
         late = [item for item in items if now - item.at > LATE]
         out = list(self._after_down_time(late, kennel, ledger, last, now))
         out.extend(say for item in items if item not in late and (say := self._say(item, kennel, ledger, now)))
+        out.extend(asked_again(memory, kennel, ledger, last, now))
         return out
 
     def _say(self, item: Due, kennel: Kennel, ledger: Ledger, now: datetime) -> Say | None:

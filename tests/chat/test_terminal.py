@@ -200,6 +200,6 @@ def test_a_kennel_is_set_up_by_chat_and_used_at_once(tmp_path: Path) -> None:
     lines = done.stdout.splitlines()
     assert "[2026-03-14 09:11] Fettle marks ✍" in lines
     assert any("01632 960201" in line for line in lines if line.startswith("[2026-03-14 09:12] Fettle to family"))
-    assert re.fullmatch(r"\[2026-03-14 17:30\] Fettle to family: Wren: dinner: Bran, Saga\. \[done\]", lines[-1])
+    assert re.fullmatch(r"\[2026-03-14 17:30\] Fettle to family: Wren, dinner: Bran, Saga\. \[done\]", lines[-1])
     stamps = re.findall(r"^\[(.{16})\]", done.stdout, re.MULTILINE)
     assert stamps == sorted(stamps)  # the clock shows the same time in the zone that was chosen

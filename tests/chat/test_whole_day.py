@@ -83,7 +83,7 @@ def test_no_dose_is_given_and_only_the_breeder_moves_the_rota(day: list[tuple[st
     assert "I don't give doses" in under(day, "how much wormer")[0]
     assert under(day, "breakfast at 7:15 on Sundays") == ["Fettle to breeder: Breakfast at 07:15 on Sunday: Tom."]
     said = [line for _, lines in day for line in lines]
-    assert any(line.startswith("[2026-03-15 07:15] Fettle to family: Tom: breakfast: Nugget ⅝") for line in said)
+    assert any(line.startswith("[2026-03-15 07:15] Fettle to family: Tom, breakfast: Nugget ⅝") for line in said)
 
 
 def test_the_family_room_stays_quiet(day: list[tuple[str, list[str]]]) -> None:

@@ -112,7 +112,7 @@ def test_the_rota_says_the_cups_of_the_order() -> None:
     items = due(HOUSE.kennel, HOUSE.ledger, HOUSE.now, HOUSE.now + timedelta(days=1))
     item = next(i for i in items if i.what == "dinner")
     say = reminders.words(item, HOUSE.kennel, HOUSE.ledger, item.at)
-    assert say is not None and say.text.startswith("Wren: dinner: Nugget, Juniper ¾;") and say.buttons == ("done",)
+    assert say is not None and say.text.startswith("Wren, dinner: Nugget, Juniper ¾;") and say.buttons == ("done",)
 
 
 def test_late_ones_become_one_message() -> None:

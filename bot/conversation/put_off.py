@@ -1,0 +1,134 @@
+"""A reminder answered with "skip", "later" or "can't": no nudge, again in an hour, or the next person is asked.
+
+What was answered is kept in mind in the reminder's room; the rounds ask here before they say anything.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from bot.conversation.done import ANSWERED_WITHIN, PUT_OFF, base, reminded, whose
+from bot.conversation.heard import means, speaks_of
+from bot.conversation.hearing import Hearing
+from bot.replies import reminders
+from core.agenda import GROOM, NUDGE, REMIND, Due, due
+from core.ledger import Ledger
+from core.messages import Say
+from core.roster import BREEDER, FAMILY, Kennel, Person
+from core.turns import Memory
+from shared.texts import text
+
+AGAIN_AFTER = timedelta(hours=1)  # "later"; own choice
+KEPT_FOR = timedelta(days=2)
+SHORT = 8  # words; a longer message is no answer to a reminder
+# Who is asked in whose place: whoever has that task on other days first, then by role; children are never asked.
+STANDS_IN = ("partner", "family", "gran", "breeder")
+
+
+def answer(hearing: Hearing) -> bool:
+    """True where the message put off a reminder of the sender's, or passed it on."""
+    said = hearing.message.pressed or hearing.message.text
+    if not said or len(said.split()) > SHORT:
+        return False
+    skip = means("skip", said) or said == text("reminders.skip")
+    later = means("later", said) or said == text("reminders.later")
+    cannot = not hearing.message.pressed and speaks_of("cannot", said)
+    if not (skip or later or cannot):
+        return False
+    item = _own(hearing)
+    if item is None:
+        return False
+    if cannot:
+        _pass_on(hearing, item)
+    else:
+        _keep(hearing, item, {"again": (hearing.at + AGAIN_AFTER).isoformat()} if later else {})
+    hearing.mark()
+    return True
+
+
+def hushes(item: Due, memory: Mapping[str, Memory]) -> bool:
+    """True for a nudge of what was put off, skipped or passed on; the word to the breeder still goes out."""
+    mind = memory.get(item.room)
+    return mind is not None and item.step == NUDGE and base(item) in mind.facts.get(PUT_OFF, {})
+
+
+def again(
+    memory: Mapping[str, Memory], kennel: Kennel, ledger: Ledger, start: datetime, end: datetime
+) -> Iterator[Say]:
+    """The reminders put off until after `start` and not after `end`, where they are still open."""
+    for mind in memory.values():
+        for key, told in mind.facts.get(PUT_OFF, {}).items():
+            at = datetime.fromisoformat(told["again"]) if "again" in told else None
+            if at is None or not start < at <= end:
+                continue
+            for item in due(kennel, ledger, at - ANSWERED_WITHIN - AGAIN_AFTER, at):
+                if item.step == REMIND and base(item) == key:
+                    said = reminders.words(item, kennel, ledger, at)
+                    if said is not None:
+                        yield replace(said, key=f"{key}:again", not_after=at + ANSWERED_WITHIN)
+
+
+def stood_in(item: Due, memory: Mapping[str, Memory], kennel: Kennel) -> Due:
+    """The item, addressed to somebody else where its person is away that day."""
+    away = away_on(memory, item.on)
+    if item.person not in away or item.step not in (REMIND, NUDGE):
+        return item
+    other = stand_in(kennel, item, away)
+    if other is None:
+        return item
+    tasks = tuple(replace(t, person=other.name) if t.person == item.person else t for t in item.tasks)
+    room = BREEDER if other.role == "breeder" else FAMILY
+    return replace(item, person=other.name, tasks=tasks, room=room)
+
+
+def away_on(memory: Mapping[str, Memory], on: date) -> frozenset[str]:
+    """Who is away on that day."""
+    told = memory[BREEDER].facts.get("away", []) if BREEDER in memory else []
+    return frozenset(
+        t["who"] for t in told if date.fromisoformat(t["from"]) <= on <= date.fromisoformat(t["to"])
+    )
+
+
+def stand_in(kennel: Kennel, item: Due, but: frozenset[str]) -> Person | None:
+    """Who may be asked in that person's place, None where nobody is left."""
+    free = [p for p in kennel.people if p.role in STANDS_IN and p.name not in but and p.name != item.person]
+    same = {d.who for d in kennel.duties if d.what == item.what}
+    return min(free, key=lambda p: (p.name not in same or p.role == "breeder", STANDS_IN.index(p.role)), default=None)
+
+
+def _pass_on(hearing: Hearing, item: Due) -> None:
+    told = hearing.mind(item.room).facts.get(PUT_OFF, {}).get(base(item), {})
+    asked = [*told.get("asked", []), hearing.person.name]
+    _keep(hearing, item, {"asked": asked})
+    but = frozenset(asked) | away_on({**hearing.scene.memory, **hearing.memory}, hearing.on)
+    other = stand_in(hearing.scene.kennel, item, but)
+    what = reminders.words(replace(item, person="", step=REMIND), hearing.scene.kennel, hearing.ledger, hearing.at)
+    if what is None:
+        return
+    if other is None:
+        hearing.tell_breeder(text("reminders.nobody_free", what=what.text))
+        return
+    _keep(hearing, item, {"asked": asked, "to": other.name})
+    room = BREEDER if other.role == "breeder" else FAMILY
+    said = text("reminders.can_you", who=other.name, what=what.text)
+    hearing.say(said, room=room, about="reminder", buttons=what.buttons)
+
+
+def _own(hearing: Hearing) -> Due | None:
+    """The newest open reminder that was the sender's, by the rota or because it was passed on to them."""
+    for item in sorted(reminded(hearing), key=lambda i: i.at, reverse=True):
+        if whose(item, hearing) == hearing.person.name:
+            return item
+        if hearing.message.pressed and item.room == hearing.message.room and item.kind == GROOM:
+            return item
+    return None
+
+
+def _keep(hearing: Hearing, item: Due, told: dict[str, Any]) -> None:
+    before = hearing.mind(item.room).facts.get(PUT_OFF, {})
+    kept = {k: t for k, t in before.items() if hearing.at - datetime.fromisoformat(t["at"]) <= KEPT_FOR}
+    hearing.keep(item.room, **{PUT_OFF: {**kept, base(item): {"at": hearing.at.isoformat(), **told}}})
+

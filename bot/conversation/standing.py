@@ -1,0 +1,25 @@
+"""What is kept in mind and meets the clock: the rounds ask here, beside the agenda."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from bot.conversation import alarms, put_off
+from core.agenda import Due
+from core.ledger import Ledger
+from core.messages import Say
+from core.roster import Kennel
+from core.turns import Memory
+
+
+def announced(item: Due, memory: Mapping[str, Memory], kennel: Kennel) -> Due | None:
+    """The item as it is to be said: to whoever stands in for its person; None where it was put off or passed on."""
+    return None if put_off.hushes(item, memory) else put_off.stood_in(item, memory, kennel)
+
+
+def asked_again(
+    memory: Mapping[str, Memory], kennel: Kennel, ledger: Ledger, start: datetime, end: datetime
+) -> tuple[Say, ...]:
+    """What is said once more after `start` and not after `end`: alarms nobody answered, reminders put off."""
+    return (*alarms.again(memory, kennel, start, end), *put_off.again(memory, kennel, ledger, start, end))
