@@ -28,7 +28,7 @@ LENGTH = {"cm": 1.0, "inch": units.CM_PER_INCH}
 # A smaller unit that may follow without a new word between: "20 lb 11 (oz)", "two stone three (lb)", "9kg4".
 _SMALLER = {"lb": "oz", "stone": "lb"}
 
-_PLAIN = re.compile(r"\d{1,7}(?:[.,]\d{1,4})?", re.ASCII)
+_PLAIN = re.compile(r"\d{1,7}(?:[.,]\d{1,4})?|\.\d{1,4}", re.ASCII)
 _THOUSANDS = re.compile(r"\d{1,3},\d{3}", re.ASCII)
 _CLOCK = re.compile(r"([01]?\d|2[0-3])[:.]([0-5]\d)", re.ASCII)
 MONEY = frozenset("£$€")
@@ -152,6 +152,7 @@ def _with_unit(words: Words, amount: Amount, j: int) -> Amount:
         and words.w[j + 1] in words_of("priced_by")
     ):
         amount.other = "money"
+        amount.n = j + 2 - amount.i
         return amount
     if words.w[k] in MONEY:
         amount.other = "money"
@@ -396,9 +397,10 @@ def _spoken(words: Words, i: int) -> tuple[float, int, str] | None:
         if unit is not None and unit[1] == 1 and unit[0] < 10:
             value += unit[0]
             j = k + 1
-    if n == 1 and value < 100 and j < end and words.w[j] == "hundred":
-        value *= 100
-        j += 1
+    if (n == 1 and value < 100 and j < end and words.w[j] == "hundred") or value == 100:
+        if value != 100:
+            value *= 100
+            j += 1
         k = j + 1 if j < end and words.w[j] == "and" else j
         under = _spoken(words, k) if k < end and "num" in words.tags[k] else None
         if under is not None and under[0] < 100:

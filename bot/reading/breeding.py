@@ -304,7 +304,7 @@ def _whelping(work: Work, c: Clause) -> None:
             i = j
             break
     if i < 0:
-        here = _litter_here(work, c) if c.how == "carried" and len(c.dogs) == 1 else -1
+        here = _litter_here(work, c) if c.how in ("carried", "list") and len(c.dogs) == 1 else -1
         i = max(_had_so_many(work, c), here)
     if i < 0:
         return

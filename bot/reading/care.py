@@ -7,9 +7,11 @@ from datetime import time
 from bot.reading import dates
 from bot.reading.amounts import LENGTH, Amount
 from bot.reading.clauses import Clause
+from bot.reading.lexicon import words_of
 from bot.reading.work import Work
 from core import plausible
 from core.entries import Condition, Dose, Entry, Groom, Height, Sign, Temperature, Tooth
+from core.units import KG_PER_LB, KG_PER_OZ
 
 _PEOPLE_TOO = frozenset({"vomit", "bile", "diarrhoea", "limp", "cough", "itch", "lethargy", "wound", "seizure"})
 _PAIRS = range(9)
@@ -86,6 +88,12 @@ def _groom(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
         if _human_body(work, c, i):
             continue
         if (
+            task in ("bath", "ears cleaned", "teeth")
+            and words.w[i] in ("washed", "cleaned", "wiped", "scrubbed")
+            and (c.human and _thing(work, c, i))
+        ):
+            continue
+        if (
             task == "bath"
             and words.w[i] == "bathed"
             and c.how == "carried"
@@ -150,11 +158,16 @@ def _human_body(work: Work, c: Clause, i: int) -> bool:
 def _signs(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
     words = work.words
     found: dict[str, int] = {}
+    covered = c.lo
     for i in range(c.lo, c.hi):
         tag = words.tags[i].get("sign")
         if tag is None or _covered(c, i):
             continue
         sign = tag[0]
+        if i < covered:
+            continue
+        if tag[1] > 1:
+            covered = i + tag[1]
         if not _is_sign(work, c, i, sign):
             continue
         found.setdefault(sign, i)
@@ -245,7 +258,11 @@ def _is_sign(work: Work, c: Clause, i: int, sign: str) -> bool:
     if (
         sign == "wound"
         and w in ("stitches", "scab", "scabs")
-        and any(words.w[j] in ("out", "removed", "healed", "fell", "gone") for j in range(c.lo, c.hi))
+        and any(
+            words.w[j]
+            in ("out", "removed", "healed", "fell", "gone", "clean", "fine", "healing", "dry", "well", "good")
+            for j in range(c.lo, c.hi)
+        )
     ):
         return False
     if sign == "vomit" and w == "brought" and n <= 2 and "up" not in words.w[i : i + 5]:
@@ -391,7 +408,11 @@ def _swallowed(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
     if i < 0:
         return
     sure = any("swallow" in words.tags[j] and words.w[j] in _SURE for j in range(c.lo, c.hi))
-    things = [j for j in range(c.lo, c.hi) if "harm" in words.tags[j] and j != i and not _covered(c, j)]
+    things = [
+        j
+        for j in range(c.lo, c.hi)
+        if "harm" in words.tags[j] and j != i and not _covered(c, j) and not _longer_treat(work, j)
+    ]
     if not things and any(words.w[j] in ("it", "them", "one", "some") for j in range(c.lo, c.hi)):
         k = work.clauses.index(c)
         if k and work.clauses[k - 1].sentence == c.sentence:
@@ -481,6 +502,13 @@ def _swallowed(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
 
 
 _SURE = frozenset({"swallowed", "gulped", "ingested", "swallow"})
+
+
+def _longer_treat(work: Work, j: int) -> bool:
+    """'string cheese' is no string."""
+    tags = work.words.tags[j]
+    n = tags["harm"][1]
+    return any(m in tags and tags[m][1] > n for m in ("treat", "food"))
 
 
 def _edible(work: Work, j: int) -> bool:
@@ -678,7 +706,7 @@ def _temperature(work: Work, c: Clause) -> None:
         unit = {"degc": "c", "degf": "f", "deg": None, None: None}.get(a.unit, "")
         if unit == "":
             continue
-        degree = a.unit in ("degc", "degf", "deg")
+        degree = a.unit in ("degc", "degf", "deg") or _body_heat(work, c, a)
         after = words.w[a.end] if a.end < len(words) else ""
         if not degree and after in ("c", "f", "°"):
             degree, unit = True, None if after == "°" else after
@@ -716,6 +744,27 @@ def _temperature(work: Work, c: Clause) -> None:
         for name in dogs:
             work.put(Temperature(dog=name, on=on, celsius=value, clock=clock), c)
         return
+
+
+def _body_heat(work: Work, c: Clause, a: Amount) -> bool:
+    """'104.6 on Sunny': a figure with its decimal that no weight of the dog can be and every body temperature is."""
+    if a.unit is not None or a.whole or a.other is not None or a.of is not None or c.elsewhere or a.form != "digits":
+        return False
+    if not (34.0 <= a.value <= 42.0 or 93.0 <= a.value <= 108.0) or work.where(c, "weigh") >= 0:
+        return False
+    dogs = work.dogs(c, "temperature")
+    if len(dogs) != 1 or dogs[0].last_weight is None:
+        return False
+    on, unit = work.day(c), work.kennel.weight_unit
+    own = {"kg": (1.0, 0.001), "lb": (KG_PER_LB, KG_PER_OZ)}[unit]
+    if any(plausible.weight_fits(dogs[0], a.value * f, on) for f in own):
+        return False
+    said = {w for o in work.clauses if abs(o.sentence - c.sentence) <= 1 for w in work.words.w[o.lo : o.hi]}
+    if said & words_of("body_heat"):
+        return True
+    if plausible.read_weight(dogs[0], a.value, on, unit) is not None:
+        return False
+    return not any(plausible.weight_fits(dogs[0], a.value * f * own[0], on) for f in (0.1, 10.0))
 
 
 def _box_heat(work: Work, c: Clause) -> bool:
@@ -923,7 +972,7 @@ def _ribs_near(work: Work, c: Clause) -> bool:
 
 def _plain_share(work: Work, c: Clause, a: Amount, size: float | None) -> bool:
     """'Clover 4/9' beside a dog, with nothing else owning the figures; 'Flint 10/10' is praise."""
-    if c.elsewhere or (c.human and not c.named and c.pronoun is None) or not c.dogs:
+    if c.elsewhere or not c.dogs or (c.human and not c.named and c.pronoun is None and size != 9):
         return False
     if (size or a.of) == 5 and not (
         _ribs_near(work, c)

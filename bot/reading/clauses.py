@@ -579,6 +579,12 @@ def asks(words: Words, lo: int, hi: int) -> bool:
         and ("?" not in words.text[words.start[i] :])
     ):
         return False  # ", which was 25 g": a relative clause
+    if (
+        w in ("anyone", "anybody")
+        and i + 1 < hi
+        and words.w[i + 1] in ("feed", "fed", "seen", "given", "give", "done", "know")
+    ):
+        return True
     if w in _OPEN:
         return not (w == "what" and i + 1 < hi and words.w[i + 1] in ("a", "an"))  # "what a lump"
     if w in _AUX and i + 1 < hi:
@@ -738,13 +744,26 @@ def _lists(words: Words, clauses: list[Clause]) -> None:
             and clauses[j].sentence == c.sentence
             and clauses[j].named
             and (not clauses[j].saying and _bare(words, clauses[j]))
-            and clauses[j].sep in ("and", ",", "-", "|")
+            and clauses[j].sep in ("and", ",", "-", "|", "then")
         ):
             run.append(clauses[j])
             j += 1
         before = clauses[k - 1] if k and clauses[k - 1].sentence == c.sentence else None
         after = clauses[j] if j < len(clauses) and clauses[j].sentence == c.sentence else None
-        if after is None and before is None and j < len(clauses) and clauses[j].sep == "line":
+        if (
+            after is None
+            and before is None
+            and j < len(clauses)
+            and (
+                clauses[j].sep == "line"
+                or (
+                    clauses[j].sep == "stop"
+                    and not clauses[j].named
+                    and clauses[j].saying
+                    and _fragment(words, clauses[j])
+                )
+            )
+        ):
             after = clauses[j]  # a name on its own line over what is said of it
         if (
             after is None
@@ -765,7 +784,7 @@ def _lists(words: Words, clauses: list[Clause]) -> None:
             and (
                 c.sentence != before.sentence
                 or c.sep in (":", "-", "–", "—")
-                or (not before.dogs and before.pronoun is not None and not before.pronoun.plural)
+                or (not before.dogs and (before.pronoun is None or not before.pronoun.plural) and not before.human)
                 or (c.sep in ("and", ",", "+") and _ends_in_dog(words, before))
             )
         )
@@ -779,7 +798,9 @@ def _lists(words: Words, clauses: list[Clause]) -> None:
             and after.saying
             and (not after.named or (after.mentions and after.mentions[0].i <= after.first_saying))
         ):
-            if after.how != "own" or after.sep in ("and", ",", "-", "|", "line", ":"):
+            if after.sep == ":" and after.named:
+                pass  # "Heather's three this morning: White 452 …": a heading
+            elif after.how != "own" or after.sep in ("and", ",", "-", "|", "line", ":"):
                 for r in run:
                     r.joined = True
                 after.dogs = tuple(dict.fromkeys((*names, *after.dogs)))
@@ -798,6 +819,11 @@ def _lists(words: Words, clauses: list[Clause]) -> None:
             if right.first_saying == right.lo or (right.first_saying - right.lo <= 1 and right.first_saying >= 0):
                 if not right.amounts and not right.pronoun:
                     right.neg_at = right.lo
+
+
+def _fragment(words: Words, c: Clause) -> bool:
+    """'Brack. 90g. Finished.': a few words without a subject of their own."""
+    return sum(1 for i in range(c.lo, c.hi) if words.kind[i] in "wn") <= 5 and not c.human and c.pronoun is None
 
 
 def _handing(words: Words, c: Clause) -> bool:
@@ -843,7 +869,10 @@ def _carry(words: Words, roster: Roster, clauses: list[Clause]) -> None:
             continue
         chosen = _whom(c, spoken, kennel)
         if chosen is not None:
-            c.dogs, c.how = chosen, "carried"
+            quiet = not any(o.saying for o in clauses[:k]) and _bare(
+                words, [o for o in clauses[:k] if o.named or o.dogs][-1]
+            )
+            c.dogs, c.how = chosen, "list" if quiet and _fragment(words, c) else "carried"
             c.newborns, c.group = groups.get(chosen, ((), ""))
         elif k + 1 < len(clauses) and c.sep != ":" and c.pronoun is None:
             after = clauses[k + 1]

@@ -123,11 +123,11 @@ class Request:
 
 def asked(context: Context) -> Request | None:
     """What the newest earlier message asks for: a weight, ears, a temperature, a task."""
-    for earlier in [e for e in context.earlier() if context.sent_at - e.message.sent_at <= SAME_DAY][:2]:
+    for earlier in [e for e in context.earlier() if context.sent_at - e.message.sent_at <= SAME_DAY][:3]:
         found = _request(earlier.work)
         if found is not None:
             return found
-        if earlier.message.sender != context.sender:
+        if earlier.entries:
             break
     return None
 
@@ -172,7 +172,9 @@ def _request(work: Work) -> Request | None:
             or _meal_in(work, c)
             or any(words.w[i] in ("feed", "eaten") for i in range(c.lo, c.hi))
         ):
-            return Request("meal", dogs, Meal(dog="", on=date.min, meal=meal_name(work, c)))
+            i = work.where(c, "eaten")
+            eaten = words.tags[i]["eaten"][0] if i >= 0 else None
+            return Request("meal", dogs, Meal(dog="", on=date.min, meal=meal_name(work, c), eaten=eaten))
         if work.where(c, "treat") >= 0:
             return Request("treat", dogs, Treat(dog="", on=date.min))
         if (
@@ -262,9 +264,9 @@ def correct(work: Work, context: Context, fresh: list[Entry]) -> list[Entry] | N
         work: the message. fresh: what it would give if it corrected nothing.
     """
     words = work.words
-    if not _cue(work):
-        return None
     previous = _to_be_corrected(context)
+    if not _cue(work):
+        return _weighed_again(work, context, previous, fresh)
     if previous is None:
         return None
     entries = previous.entries
@@ -301,6 +303,10 @@ def correct(work: Work, context: Context, fresh: list[Entry]) -> list[Entry] | N
     parts = _with_part(work, entries, meant)
     if parts:
         return parts
+    moved = [w for c in work.clauses for w in c.whens if not w.ahead and w.on <= work.today]
+    if moved and not figures and len(words) <= 24 and all(n in {e.dog for e in entries} for n in meant):
+        kept_dogs = [e for e in entries if not meant or e.dog in meant]
+        return [replace(e, on=moved[0].on, replaces=True) for e in kept_dogs]
     if meant:
         target = [e for e in entries if e.dog in negated] or (
             list(entries) if len({e.dog for e in entries}) == 1 else []
@@ -349,26 +355,46 @@ def named_in_answer(work: Work, context: Context) -> list[Entry] | None:
     return None
 
 
+AGAIN = timedelta(minutes=15)  # a second weight of the same dog by the same hand so soon mends the first (own choice)
+
+
+def _weighed_again(work: Work, context: Context, previous: Earlier | None, fresh: list[Entry]) -> list[Entry] | None:
+    """'28.6 on Ember' minutes after "Ember 29.6" from the same person."""
+    if previous is None or previous.message.sender != context.sender or not fresh:
+        return None
+    if context.sent_at - previous.message.sent_at > AGAIN:
+        return None
+    before = {e.dog: e for e in previous.entries if isinstance(e, Weight)}
+    if not all(isinstance(f, Weight) and f.dog in before for f in fresh):
+        return None
+    return [replace(f, on=before[f.dog].on, replaces=True) for f in fresh]
+
+
 def same_for(work: Work, context: Context) -> list[Entry] | None:
     """'same for junie': what was just kept of another dog, of this one too."""
     words = work.words
-    if not any("fix same" in words.tags[i] for i in range(min(len(words), 6))) and not any(
+    said = any("fix same" in words.tags[i] for i in range(min(len(words), 6))) or any(
         "fix same" in words.tags[i] for i in range(max(0, len(words) - 3), len(words))
+    )
+    first = work.clauses[0]
+    if not said and not (
+        words.w[0] in ("and", "plus", "also") and first.named and not any(c.saying for c in work.clauses)
     ):
         return None
     names = tuple(dict.fromkeys(n for c in work.clauses for n in c.named))
+    if not said and len(names) != 1:
+        return None
     if not names or any(c.amounts for c in work.clauses) or any(c.ask for c in work.clauses):
         return None
     if any(c.plan_at >= 0 or c.neg_at >= 0 for c in work.clauses):
         return None
     for earlier in context.earlier()[:2]:
         if earlier.entries:
-            first = earlier.entries[0].dog
-            source = [e for e in earlier.entries if e.dog == first]
+            source = [e for e in earlier.entries if e.dog == earlier.entries[0].dog]
             out = []
             for name in names:
                 for e in source:
-                    if isinstance(e, Weight):
+                    if isinstance(e, Weight) and not ("same" in words.w and ("gram" in words.w or "weight" in words.w)):
                         continue
                     on = e.on if e.on != _day(earlier) else work.today
                     out.append(replace(e, dog=name, on=on, said=words.text.strip()))

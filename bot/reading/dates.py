@@ -127,6 +127,8 @@ def _weekday(words: Words, i: int, today: date, lead: str = "") -> When | None:
         # "the sun", "he sat down", "sat on my foot": only where a day can stand
         if word in ("sun", "sat") and not _day_place(words, i):
             return None
+    if words.owner[i] and before in ("off", "by", "from", "on", "using", "with"):
+        return None  # "dosed off Saturday's weights"
     back = (today.weekday() - wanted) % 7
     start, length = i, n
     if lead in ("last", "past"):

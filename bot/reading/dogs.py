@@ -246,7 +246,13 @@ def _name(words: Words, roster: Roster, i: int, tags: Tags) -> Mention | None:
     else:
         name, n = tags["dogs"]
         # "whats nuggets weight": an s without its apostrophe, before something that a dog has
-        if len(words) > 2 and not _can_be_owned(words, i + n) and " ".join(words.w[i : i + n])[:-1] in roster.doubtful:
+        said_whose = i > 0 and words.w[i - 1] in ("its", "is", "was")  # "its coppers, the little front one"
+        if (
+            len(words) > 2
+            and not said_whose
+            and not _can_be_owned(words, i + n)
+            and " ".join(words.w[i : i + n])[:-1] in roster.doubtful
+        ):
             return None
         owner = True
     folded = " ".join(words.w[i : i + n])
@@ -412,8 +418,19 @@ def _is_mention(words: Words, m: Mention) -> bool:
         and (any(words.has(k, "self", "kin", "person") for k in range(max(0, i - 3), i - 1)))
     ):
         return False  # "we got waffles for breakfast"
-    if glued and before == "the" and m.n > 1:
-        return True  # "the old man"
+    if (
+        glued
+        and before == "the"
+        and (
+            m.n > 1
+            or any(
+                words.has(k, "dose", "groom", "season")
+                for k in range(j, min(j + 7, len(words)))
+                if words.kind[k] == "w"
+            )
+        )
+    ):
+        return True  # "the old man", "when is the Duchess to have her tablet"
     if glued and before in _ARTICLES:
         if before in ("that", "this") and words.has(
             j, "eaten", "fed", "sign", "weigh", "swallow", "give", "tooth", "season"

@@ -63,7 +63,15 @@ def _mine(work: Work, c: Clause) -> bool:
 
 
 def _sided(work: Work, c: Clause) -> bool:
-    return work.where(c, "s left", "s right") >= 0 and work.where(c, "earp") >= 0
+    if work.where(c, "earp") < 0:
+        return False
+    left, right = work.where(c, "s left") >= 0, work.where(c, "s right") >= 0
+    return (left and right) or (
+        (left or right)
+        and (
+            work.where(c, "earw") >= 0 or work.topic == "ears" or any(work.where(o, "earw") >= 0 for o in work.clauses)
+        )
+    )
 
 
 def _short(work: Work, c: Clause) -> bool:
@@ -116,6 +124,9 @@ def _positions(work: Work, c: Clause, about: bool) -> dict[str, str]:
             and words.w[i - 1] not in ("and", "n", "&")
         ):
             side = ""
+        own = i > c.lo and words.owner[i - 1] and any(m.end == i and m.owner for m in c.mentions)
+        if own and w == "right":
+            p = None  # "Biscuit's right up": the right one
         if p is not None and w == "right" and pending == [] and not result and p[1] > 1 and not sided_alone(work, c, i):
             side = ""
         elif p is not None and w == "right" and p[1] > 1 and pending != ["left"]:
@@ -152,6 +163,8 @@ def _positions(work: Work, c: Clause, about: bool) -> dict[str, str]:
                 for s in pending:
                     result[s] = position
                 pending = []
+            elif not result and _continues(work, c):
+                pass  # "… though it's lifting at the base": said of the side before
             elif not result:
                 if plural or (not single and about):
                     result["left"] = result["right"] = position
@@ -170,6 +183,18 @@ def sided_alone(work: Work, c: Clause, i: int) -> bool:
     return not any(work.words.has(j, "earw", "s left") for j in range(c.lo, i))
 
 
+def _continues(work: Work, c: Clause) -> bool:
+    """True where "it" stands for the ear of the clause before."""
+    words = work.words
+    k = work.clauses.index(c)
+    return (
+        k > 0
+        and not c.named
+        and any(words.w[i] in ("its", "it", "that", "thats") for i in range(c.lo, c.hi))
+        and (work.where(c, "earw") < 0 and work.where(work.clauses[k - 1], "earp") >= 0)
+    )
+
+
 def _opposite(result: dict[str, str]) -> str:
     if "left" in result and "right" not in result:
         return "right"
@@ -179,7 +204,7 @@ def _opposite(result: dict[str, str]) -> str:
 
 
 def _left_behind(w: list[str], i: int) -> bool:
-    return i + 1 < len(w) and w[i + 1] in ("some", "a", "about", "most", "me", "it", "them")
+    return i + 1 < len(w) and w[i + 1] in ("some", "a", "most", "me", "it", "them", "the")
 
 
 def _counts(w: list[str], i: int, c: Clause) -> bool:

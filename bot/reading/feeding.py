@@ -8,7 +8,7 @@ from bot.reading import dates
 from bot.reading.amounts import CUPS, MASS, Amount
 from bot.reading.clauses import Clause
 from bot.reading.work import Work
-from core.entries import Meal, Treat
+from core.entries import Meal, Sign, Treat
 
 _BESIDE = frozenset({"before", "after", "pre", "post", "b4", "until", "since", "between"})
 _HALVES = {"am": "breakfast", "pm": "dinner"}
@@ -42,7 +42,11 @@ def read(work: Work) -> None:
         if _treat(work, c, meal, meal_said if (near or header) else None):
             continue
         prior = work.clauses[k - 1] if k else None
-        over = prior is not None and prior.sentence == c.sentence and meal_name(work, prior) is not None
+        over = (
+            prior is not None
+            and meal_name(work, prior) is not None
+            and (prior.sentence == c.sentence or (prior.hi - prior.lo <= 2 and c.sentence - prior.sentence == 1))
+        )
         following = meal_said if (bowls or header or over) else None
         bowl = _bowl(work, c, k, meal, following, header, unit_said, bowls)
         if bowl is None:
@@ -305,11 +309,19 @@ def _bowl(
         amounts
         and amounts[0].unit in ("cup", "tbsp", "tsp", "can")
         and (c.how in ("own", "list") or work.topic == "meal")
-        and not c.elsewhere
+        and (not c.elsewhere or give >= 0 or fed_at >= 0)
     ):
         amounted = True
     done = meal is not None and work.done(c) and (bool(c.dogs)) and (c.hi - c.lo) <= 8
     bare = None
+    if (
+        not amounted
+        and amounts
+        and amounts[0].unit in ("g", "oz")
+        and c.how in ("own", "list")
+        and _a_bowlful(work, c, amounts[0])
+    ):
+        amounted = True
     last = bowls[-1] if bowls and bowls[-1].clause.sentence == c.sentence else None
     if amounts and last is not None and c.how == "carried" and last.entry.amount is None and _short(work, c):
         amounted = True
@@ -325,6 +337,13 @@ def _bowl(
         amounted = amounted or bare is not None
     if not (eaten or sure or served or amounted or done):
         return None
+    if (
+        eaten is not None
+        and meal is None
+        and food < 0
+        and any(isinstance(e, Sign) and e.sign == "swallowed" and (k is c or c.how != "own") for e, k in work.found)
+    ):
+        return None  # "MANGO GOT THE EASTER EGGS … its all gone"
     if _harm(work, c) and meal is None and eaten in (None, "none"):
         return None
     at = min(
@@ -370,7 +389,7 @@ def _bowl(
     dogs = work.whom(c, "meal")
     if work.where(c, "s total") >= 0 and work.where(c, "s each") < 0 and len(dogs) > 1:
         amount = unit = None
-    name = meal or meal_before
+    name = meal or meal_before or work.asked_meal
     if name is None:
         name = _meal_around(work, c, listed=eaten is None)
     on = work.day(c)
@@ -403,6 +422,18 @@ def _counted(work: Work, c: Clause) -> tuple[float | None, str | None]:
         return None, None
     which, n = work.words.tags[i]["treat"]
     return _pieces(work, c, i, which, n) if which in ("one", "many") else (None, None)
+
+
+def _a_bowlful(work: Work, c: Clause, a: Amount) -> bool:
+    """'Brack. 90g.': too little to be the dog's weight, and right for a bowl."""
+    dogs = work.dogs(c, "meal")
+    grams = (a.kg or 0) * 1000
+    if not dogs or not _short(work, c) or not 10 <= grams <= 1500 or work.where(c, "weigh") >= 0 or c.elsewhere:
+        return False
+    return all(
+        not d.is_newborn(work.today) and d.last_weight is not None and grams / 1000 < d.last_weight.kg * 0.4
+        for d in dogs
+    )
 
 
 def _part_or_whole(a: Amount) -> bool:
@@ -629,7 +660,8 @@ def _eating(work: Work, c: Clause, at: int, topic: bool, before: bool, food: int
 
 def _bowl_just_said(work: Work, c: Clause) -> bool:
     k = work.clauses.index(c)
-    return k > 0 and work.clauses[k - 1].topic == "meal" and work.clauses[k - 1].sentence == c.sentence
+    before = work.clauses[k - 1] if k else None
+    return before is not None and before.topic == "meal" and c.sentence - before.sentence <= 1 and not c.human
 
 
 def _harm(work: Work, c: Clause) -> bool:

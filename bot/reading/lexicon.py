@@ -56,7 +56,9 @@ class Trie:
     def add(self, phrase: str, meaning: str, which: Any) -> None:
         """Files a phrase under a meaning; the first `which` filed for a meaning stays."""
         words = phrase_words(phrase)
-        words = words[:1] + [w for w in words[1:-1] if w not in LOOSE] + words[1:][-1:]
+        short = words[:1] + [w for w in words[1:-1] if w not in LOOSE] + words[1:][-1:]
+        if sum(1 for w in short if w not in LOOSE) >= 2:
+            words = short  # "the whole lot" keeps its "whole": two words would mean too much
         node = self.root
         for word in words:
             node = node.setdefault(word, {})
@@ -68,24 +70,32 @@ class Trie:
         Args:
             owner: which words ended in 's; they also match without it ("one of them's been sick").
         """
-        node = self.root.get(words[i])
-        j = i + 1
-        while node is not None:
+        first = self.root.get(words[i])
+        if first is None:
+            return
+        end = len(words)
+        open_ = [(first, i + 1)]
+        while open_:
+            node, j = open_.pop()
             found = node.get(END)
             if found:
                 n = j - i
                 for meaning, which in found.items():
-                    tags[meaning] = (which, n)
-            if j >= len(words):
-                return
-            following = node.get(words[j])
-            if following is None and owner is not None and owner[j] and words[j].endswith("s"):
-                following = node.get(words[j][:-1])
-            while following is None and words[j] in LOOSE and j + 1 < len(words) and j - i < 9:
-                j += 1
-                following = node.get(words[j])
-            node = following
-            j += 1
+                    if meaning not in tags or tags[meaning][1] < n:
+                        tags[meaning] = (which, n)
+            if j >= end or len(node) == (1 if found else 0):
+                continue
+            word = words[j]
+            if word in LOOSE and j + 1 < end and j - i < 9:
+                open_.append((node, j + 1))
+                if END in node:  # what ends here has been filed; a skipped word does not make it longer
+                    node = {k: v for k, v in node.items() if k != END}
+                    open_[-1] = (node, j + 1)
+            following = node.get(word)
+            if following is None and owner is not None and owner[j] and word.endswith("s"):
+                following = node.get(word[:-1])
+            if following is not None:
+                open_.append((following, j + 1))
 
 
 @cache

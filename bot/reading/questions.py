@@ -45,12 +45,26 @@ def read(work: Work) -> list[Question]:
             out.append(Question(about=about))
         else:
             out += [Question(about=about, dog=n) for n in names]
+    out += _and_of(work, out)
     unique: list[Question] = []
     for q in out:
         if q not in unique:
             unique.append(q)
     del words
     return unique
+
+
+def _and_of(work: Work, asked: list[Question]) -> list[Question]:
+    """'what did copper weigh last time. and ember': the same of another dog."""
+    named = [q for q in asked if q.dog]
+    if not named:
+        return []
+    last = work.clauses[-1]
+    if last.ask or not last.named or not _bare_names(work, last) or last.saying or len(work.clauses) < 2:
+        return []
+    if work.words.w[last.lo - 1 : last.lo] != ["and"] and work.words.w[last.lo] not in ("and", "also"):
+        return []
+    return [Question(about=named[-1].about, dog=n) for n in last.named if n != named[-1].dog]
 
 
 def _unit(work: Work, c: Clause) -> list[Clause]:
@@ -80,6 +94,8 @@ def _undo(work: Work) -> Question | None:
         # "scrap that, 9.2" corrects; "scrap that" alone takes back; "forget that film" is talk
         if any(a for o in work.clauses for a in o.amounts if a.other is None and a.form == "digits"):
             return None
+        if any(o.whens and o is not c and (o.saying or o.pronoun is not None) for o in work.clauses):
+            return None  # "Scratch that, her nails were Friday" gives the day anew
         if c.named and w not in ("undo", "delete", "remove", "cancel", "withdraw", "unlog", "erase"):
             return None
         said = set(words.w[i : i + n])
@@ -213,6 +229,22 @@ def _about(work: Work, clauses: list[Clause]) -> str:
         hits.discard("undo")
     first = _first_open(said)
     if not hits:
+        if (
+            first in ("what", "whats")
+            and s & {"was", "is", "whats"}
+            and any(c.named for c in clauses)
+            and len(said) <= 8
+            and (
+                all(
+                    work.words.kind[i] != "w"
+                    or work.words.has(i, "qword", "between", "day", "weekday", "dog", "t last")
+                    or any(m.i <= i < m.end for m in c.mentions)
+                    for c in clauses
+                    for i in range(c.lo, c.hi)
+                )
+            )
+        ):
+            return "weight"  # "What was White on Monday?"
         coming = first in ("when", "whens", "wen") and s & {"next", "due", "last"}
         record = any(work.where(c, "dose", "groom", "weigh", "season") >= 0 for c in clauses)
         return "due" if coming and record else ""
@@ -375,9 +407,13 @@ def _feeding(work: Work, clauses: list[Clause], s: set[str], first: str) -> bool
     food = any(work.where(c, "meal", "treat", "food") >= 0 for c in clauses) or bool(
         s & {"fed", "eaten", "feed", "eat", "ate", "feeding", "unfed"}
     )
+    if "please" in s or (first in ("can", "could", "will", "would") and "you" in s):
+        return False  # a request between people
     return food and (
         first in ("has", "have", "did", "who", "whos", "is", "are", "was", "were", "do", "does", "when")
-        or bool(s & {"anyone", "any1", "anybody", "everyone", "someone", "all", "yet", "already", "had"})
+        or bool(
+            s & {"dogs", "pups", "anyone", "any1", "anybody", "everyone", "someone", "all", "yet", "already", "had"}
+        )
     )
 
 

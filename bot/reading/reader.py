@@ -74,6 +74,8 @@ def _read(
         )
     if request is not None:
         work.topic = request.topic
+        if isinstance(request.entry, Meal):
+            work.asked_meal = request.entry.meal
         _hand_over(work, request)
     found = questions.read(work)
     if any(q.about == "undo" for q in found):

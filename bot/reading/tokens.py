@@ -18,7 +18,7 @@ FRACTIONS = {"½": 0.5, "¼": 0.25, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3, "⅛
 _TEXTED = r"(?:any1|some1|every1|no1|b4|l8r|m8|gr8|2nite|2day|2moro|2morrow|4got|y/o)(?![^\W_])"
 _TOKEN = re.compile(
     rf"(?P<texted>{_TEXTED})"
-    r"|(?P<number>\d{1,9}(?:[.,:]\d{1,6}){0,2}(?!\d))"
+    r"|(?P<number>\d{1,9}(?:[.,:]\d{1,6}){0,2}(?!\d)|(?<![\w.])\.\d{1,4}(?!\d))"
     rf"|(?P<fraction>[{''.join(FRACTIONS)}])"
     r"|(?P<word>[^\W\d_½¼¾⅓⅔⅛⅜⅝⅞]+(?:['’`´][^\W\d_]+)*['’]?)"
     r"|(?P<line>\n+)"
@@ -103,6 +103,12 @@ def _thumbs(words: Words) -> None:
 
 
 @cache
+def contractions() -> dict[str, str]:
+    """Contractions that would read as another word without their apostrophe ("she'd" is no "shed")."""
+    return dict(book()["contractions"])
+
+
+@cache
 def thumbs() -> dict[str, str]:
     """What thumbs write for one other word."""
     return {k: v for k, v in book()["thumbs"].items() if " " not in v}
@@ -139,6 +145,7 @@ def cut(text: str) -> Words:
             word = word.casefold()
             for mark in "’`´":
                 word = word.replace(mark, "'")
+            word = contractions().get(word, word)
             if word.endswith("'s") or (word.endswith("s'") and len(word) > 2):
                 owner = True
             word = word.replace("'", "")

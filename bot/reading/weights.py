@@ -177,7 +177,14 @@ def _can_be_weight(work: Work, c: Clause, a: Amount, weighing: bool) -> bool:
         return False
     if any(words.w[i] in ("total", "altogether") for i in range(max(c.lo, a.i - 3), a.i)):
         return False
-    if a.unit is not None and c.topic in ("meal", "treat") and a.unit in ("g", "oz"):
+    if a.unit is None and c.topic == "temperature":
+        return False
+    if (
+        a.unit is not None
+        and c.topic in ("meal", "treat", "temperature")
+        and c.topic != "weight"
+        and a.unit in ("g", "oz")
+    ):
         return False
     if a.sign or (a.form == "article" and a.unit is None) or (a.form == "fraction" and a.kg is None):
         return False
@@ -185,6 +192,8 @@ def _can_be_weight(work: Work, c: Clause, a: Amount, weighing: bool) -> bool:
         return False
     before = words.w[a.i - 1] if a.i > c.lo else ""
     two_before = words.w[a.i - 2] if a.i - 1 > c.lo else ""
+    if before in ("nearly", "almost") and any(isinstance(e, Weight) and e.dog in c.dogs for e, _ in work.found):
+        return False
     if before in _GAIN or two_before in _GAIN or _moved(work, c, a):
         return False
     if (
@@ -327,6 +336,8 @@ def _meal_named(work: Work, c: Clause) -> bool:
 def _about_something_else(work: Work, c: Clause) -> bool:
     """True where a bare figure more likely belongs to a bowl, a temperature, a score, a shop …"""
     words = work.words
+    if c.topic == "temperature":
+        return True
     if c.elsewhere or c.other or work.topic not in ("", "weight", "weight?"):
         return True
     if c.how in ("carried", "before", "ahead") and not _slipping(work, c):
@@ -334,12 +345,18 @@ def _about_something_else(work: Work, c: Clause) -> bool:
     doubtful = [m for m in c.mentions if m.kind == "name" and not m.surely]
     if doubtful and any(o.elsewhere and o.sentence == c.sentence for o in work.clauses):
         return True
+    figure = next((a for a in c.amounts if a.unit is None or a.unit in MASS), None)
+    told = _after_dog(work, c, figure) and not figure.whole if figure is not None else False
     for i in range(c.lo, c.hi):
         tags = words.tags[i]
         if not tags:
             continue
+        if told and figure is not None and i > figure.end:
+            break  # "Nugget 9.4 ears half up": what comes after has its own words
         if any(m in tags for m in _OTHER_FIGURE):
             return True
+        if told and figure is not None and i >= figure.end and ("earw" in tags or "earp" in tags):
+            break
         if "earp" in tags and words.w[i] not in ("up", "down") and "unit" not in tags and len(words.w[i]) > 1:
             return True
         if "treat" in tags or "food" in tags or "eaten" in tags:
@@ -588,6 +605,13 @@ def _nobodys(work: Work, c: Clause, figures: list[Amount], weighing: bool) -> No
         return
     unsure = c.unsure or work._unsure_near(c)
     if c.pronoun is not None and c.pronoun.plural:
+        return
+    if a.kg is None and c.unsure and not weighing:
+        pups = [
+            d for d in work.kennel.at_home() if plausible.read_weight(d, a.value, work.day(c), work.kennel.weight_unit)
+        ]
+        if pups:
+            work.doubt("dog", Weight(dog="", on=work.day(c), kg=a.value), c, tuple(d.name for d in pups[:4]))
         return
     if (a.kg is not None and (weighing or unsure or c.pronoun is not None)) or (a.kg is None and weighing and unsure):
         work.doubt("dog", Weight(dog="", on=work.day(c), kg=a.kg or a.value), c)

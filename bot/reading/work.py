@@ -27,6 +27,7 @@ class Work:
         before_dogs: finds the dogs that an earlier message gives (None where none does).
         topic: what an earlier message asked for ("weight", "ears", …), "" otherwise.
         perhaps: values in doubt that are only asked about where the message has a sure record of the same kind.
+        asked_meal: the meal that an earlier message asked about.
         after_other_talk: the message right before was about no dog.
         notes: why something was left alone, for `--explain`.
     """
@@ -43,6 +44,7 @@ class Work:
     perhaps: list[tuple[Entry, Clause, tuple[str, ...]]] = field(default_factory=list)
     used: set[int] = field(default_factory=set)
     after_other_talk: bool = False
+    asked_meal: str | None = None
     notes: list[str] = field(default_factory=list)
 
     def said(self, c: Clause) -> str:
@@ -124,7 +126,10 @@ class Work:
     def _box(self, c: Clause) -> bool:
         """True where the words of the clause or its sentence take in newborns by name."""
         return (
-            any(o.sentence == c.sentence and any(m.group == "newborns" for m in o.mentions) for o in self.clauses)
+            any(
+                o.sentence == c.sentence and o.neg_at < 0 and any(m.group == "newborns" for m in o.mentions)
+                for o in self.clauses
+            )
             or c.group == "newborns"
         )
 
@@ -192,6 +197,8 @@ class Work:
                 o.sentence == c.sentence and abs(self.clauses.index(o) - self.clauses.index(c)) <= 1 and not o.saying
             ):
                 for i in range(o.lo, o.hi):
+                    if self.words.w[i] == "has" and any(w.weekday for w in c.whens):
+                        return False  # "has his bath Thursday" is the plan
                     if self.words.w[i] in _DONE or "give" in self.words.tags[i] or "fix yes" in self.words.tags[i]:
                         return True
                     if self.words.w[i] in _TICKS:

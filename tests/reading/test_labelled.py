@@ -20,8 +20,11 @@ FLOORS: dict[str, tuple[int, int]] = {
     "chatter": (259, 260),
     "penderwhistle": (70, 70),
     "saltbush": (70, 70),
-    "saltpan": (73, 75),
-    "steinsopp": (73, 75),
+    "saltgrass": (75, 80),
+    "saltpan": (72, 75),
+    "steinsopp": (74, 75),
+    "tobernashee": (75, 80),
+    "windlass": (77, 80),
     "zigzag": (69, 70),
 }
 NEW = 0.95  # the share asked of a family at its first run (own choice)
