@@ -115,6 +115,8 @@ def _prepare(text: str, sent_at: datetime, kennel: Kennel) -> Work | None:
     whens = dates.find(words, found, today, kennel.day_first)
     mentions = dogs.mentions(words, roster, today)
     cut = clauses.cut(words, roster, mentions, found, whens)
+    if not cut:
+        return None  # marks and joining words alone say nothing
     return Work(words, cut, roster, kennel, today)
 
 
