@@ -73,21 +73,16 @@ def _take(hearing: Hearing, food: Food, figures: _Figures, sure: bool = False) -
 
 def _change(hearing: Hearing, old: Food, new: Food, eaters: list[Dog]) -> None:
     house = hearing.house
-    hearing.keep(BREEDER, changed=_before(hearing, eaters, old))
+    told = [old.name, old.kcal_per_cup, old.g_per_cup]
+    roster_changes.remember_all(hearing, _before(eaters), food=told)
     dogs = {d.name: reordered(d, house, hearing.on, food=new) for d in eaters if d.ration}
     foods = tuple(new if f.name == old.name else f for f in house.foods)
     hearing.change(replace(house, foods=foods, dogs=tuple(dogs.get(d.name, d) for d in house.dogs)))
 
 
-def _before(hearing: Hearing, dogs: list[Dog], food: Food | None = None) -> dict[str, object]:
+def _before(dogs: list[Dog]) -> dict[str, dict[str, object]]:
     """What stood before, for "undo"."""
-    told: dict[str, object] = {
-        "at": hearing.at.isoformat(),
-        "dogs": {d.name: {"ration": [[r.meal, r.cups] for r in d.ration], "before": len(d.before)} for d in dogs},
-    }
-    if food is not None:
-        told["food"] = [food.name, food.kcal_per_cup, food.g_per_cup]
-    return told
+    return {d.name: {"ration": [[r.meal, r.cups] for r in d.ration], "before": len(d.before)} for d in dogs}
 
 
 def _offer(hearing: Hearing, old: Food, new: Food, eaters: list[Dog]) -> None:
@@ -144,7 +139,7 @@ def _cups_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
         return True
     orders = asked.facts["orders"]
     dogs = [d for name in orders if (d := hearing.house.dog(name))]
-    hearing.keep(BREEDER, changed=_before(hearing, dogs))
+    roster_changes.remember_all(hearing, _before(dogs))
     house: Kennel = hearing.house
     for dog in dogs:
         ration = words.ration_of(orders[dog.name])

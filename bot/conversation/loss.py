@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 from functools import lru_cache
 
-from bot.conversation import roster_changes
+from bot.conversation import night, roster_changes
 from bot.conversation.doubts import ANSWERS
 from bot.conversation.heard import LONGEST, phrases, speaks_of, yes_or_no
 from bot.conversation.hearing import Hearing
@@ -22,7 +22,8 @@ def answer(hearing: Hearing) -> bool:
     dog = _dead(said, hearing)
     if dog is None:
         if speaks_of("stillborn", said) and hearing.person.role != "buyer":
-            hearing.say(text("loss.stillborn"), about="loss")
+            if not night.stillborn(hearing):
+                hearing.say(text("loss.stillborn"), about="loss")
             hearing.only_keep = True
         return False
     hearing.only_keep = True

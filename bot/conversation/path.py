@@ -20,6 +20,7 @@ from bot.conversation import (
     meals,
     names,
     newborn_watch,
+    night,
     odds,
     orders,
     pleas,
@@ -109,8 +110,10 @@ def _orders(hearing: Hearing) -> bool:
 
 def _talk(hearing: Hearing) -> bool:
     """Plain words that are no note: asked of Fettle, or told for its ears alone."""
-    if hearing.message.edit or hearing.only_keep or not hearing.message.text:
+    if hearing.only_keep or not hearing.message.text:
         return False
+    if hearing.message.edit:
+        return night.edited(hearing)
     return any(step(hearing) for step in TALK)
 
 
@@ -182,9 +185,9 @@ def _keep(reading: Reading, hearing: Hearing) -> bool:
 
 
 TALK: tuple[Callable[[Hearing], bool], ...] = (
-    bags.answer, treat_talk.answer, pleas.answer, odds.answer, shows.answer, names.answer,
+    night.answer, bags.answer, treat_talk.answer, pleas.answer, odds.answer, shows.answer, names.answer,
 )
 
 STEPS: tuple[Callable[[Hearing], bool], ...] = (
-    alarms.heard, loss.answer, red_words.answer, _open_question, _asides, _orders, _talk, _note,
+    alarms.heard, night.heard, loss.answer, red_words.answer, _open_question, _asides, _orders, _talk, _note,
 )

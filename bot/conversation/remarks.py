@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date, timedelta
 
+from bot.conversation import night_kept
 from bot.conversation.hearing import Hearing
 from bot.conversation.red_words import vet
 from bot.replies import remarks as words
@@ -112,6 +113,9 @@ def _temperatures(hearing: Hearing) -> Iterable[str]:
         ledger = hearing.book()
         status = breeding.status(dog, ledger, hearing.kennel, hearing.on)
         if status.dropped is not None:
+            on = night_kept.on_now(hearing)
+            if on is None or on.dam != dog.name:
+                night_kept.begin(hearing, dog, dropped=hearing.at)
             yield words.dropped(entry, status, hearing.unit)
             continue
         key = care.temperature_key(dog, entry.celsius, entry.on)

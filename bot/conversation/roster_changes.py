@@ -27,9 +27,14 @@ def set_ration(hearing: Hearing, dog: Dog, ration: tuple[Ration, ...]) -> Dog:
 
 
 def last_change(hearing: Hearing) -> datetime | None:
-    """When the breeder last changed the roster by a word that can be taken back; None for never."""
+    """When the roster was last changed by a word that the sender may take back; None for never.
+
+    The breeder may take back every change, others what they wrote themselves.
+    """
     told = hearing.mind(BREEDER).facts.get("changed")
-    return datetime.fromisoformat(told["at"]) if told else None
+    if not told or not (hearing.is_breeder or told.get("by") == hearing.person.name):
+        return None
+    return datetime.fromisoformat(told["at"])
 
 
 def take_back(hearing: Hearing) -> tuple[str, ...]:
@@ -52,6 +57,8 @@ def take_back(hearing: Hearing) -> tuple[str, ...]:
         foods = tuple(replace(f, kcal_per_cup=kcal, g_per_cup=grams) if f.name == name else f for f in house.foods)
         house = replace(house, foods=foods)
         back = [name]
+    if "night" in told:
+        hearing.keep(BREEDER, night=told["night"])
     if "litters" in told:
         house = replace(house, litters=tuple(_litter(x) for x in told["litters"]))
     if back or house != hearing.house:
@@ -95,4 +102,11 @@ def with_dog(kennel: Kennel, dog: Dog) -> Kennel:
 
 def remember(hearing: Hearing, dog: Dog, **before: Any) -> None:
     """Keep in mind what stood before a change of this dog, so that "undo" can bring it back."""
-    hearing.keep(BREEDER, changed={"at": hearing.at.isoformat(), "dog": dog.name, **before})
+    told = {"at": hearing.at.isoformat(), "by": hearing.person.name, "dog": dog.name, **before}
+    hearing.keep(BREEDER, changed=told)
+
+
+def remember_all(hearing: Hearing, dogs: Mapping[str, Mapping[str, Any]], **before: Any) -> None:
+    """The same for several dogs, each with what stood before it (`new` for one that was not there)."""
+    told = {"at": hearing.at.isoformat(), "by": hearing.person.name, "dogs": dict(dogs), **before}
+    hearing.keep(BREEDER, changed=told)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime
 
-from bot.conversation import alarms, put_off
+from bot.conversation import alarms, night, put_off
 from core.agenda import Due
 from core.ledger import Ledger
 from core.messages import Say
@@ -21,5 +21,10 @@ def announced(item: Due, memory: Mapping[str, Memory], kennel: Kennel) -> Due | 
 def asked_again(
     memory: Mapping[str, Memory], kennel: Kennel, ledger: Ledger, start: datetime, end: datetime
 ) -> tuple[Say, ...]:
-    """What is said once more after `start` and not after `end`: alarms nobody answered, reminders put off."""
-    return (*alarms.again(memory, kennel, start, end), *put_off.again(memory, kennel, ledger, start, end))
+    """What is said after `start` and not after `end`: the whelping clock's lines, alarms that nobody answered,
+    reminders put off."""
+    return (
+        *night.watch(memory, kennel, start, end),
+        *alarms.again(memory, kennel, start, end),
+        *put_off.again(memory, kennel, ledger, start, end),
+    )

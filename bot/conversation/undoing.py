@@ -18,11 +18,16 @@ BROUGHT = "history-"  # how the keys of records begin that were brought along wi
 def undo(hearing: Hearing) -> None:
     """Withdraw what the sender's last message (or the one replied to) gave, and say in one line what it was."""
     found = _last(hearing, own=not hearing.is_breeder or hearing.message.reply_to is None)
-    changed = roster_changes.last_change(hearing) if hearing.is_breeder else None
+    changed = roster_changes.last_change(hearing)
     if changed and not hearing.message.reply_to and all(p.at <= changed for p in found):
         restored = roster_changes.take_back(hearing)
         if restored:
-            hearing.say(text("changes.roster_back", what=listed(list(restored))))
+            # What the same message wrote into the book goes with it: a pup born, its weight, the count.
+            same = [p for p in found if p.at == changed]
+            hearing.withdrawn.extend(with_older(same, hearing.ledger))
+            here = {x.name for x in (*hearing.house.dogs, *hearing.house.foods)}
+            name = "changes.roster_back" if restored[0] in here else "changes.taken_back"
+            hearing.say(text(name, what=listed(list(restored))))
             return
     if not found:
         hearing.say(text("changes.nothing_to_undo"))
