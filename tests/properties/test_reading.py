@@ -64,27 +64,8 @@ def meant(found: Reading, names: dict[str, str] | None = None) -> Any:
     )
 
 
-# Messages on which the reader raises today: nothing is left of them but marks and joining words, and `_header` of
-# the feeding reader looks at a first clause that is not there. When that is mended, `survived` is `meant(reading(…))`.
-RAISES = ["and", ",", "\n", "but then", "HOWEVER", "- ", "? and"]
-
-
-NOTHING: Any = ([], [], [])
-
-
-def survived(text: str, before: Sequence[Message] = (), explained: bool = False) -> Any:
-    """What is meant by the message; nothing where the reader falls into the one known hole."""
-    try:
-        if explained:
-            explain(text, SENDER, AT, KENNEL, before)
-        return meant(reading(text, before=before))
-    except IndexError as e:
-        hole = e.__traceback__
-        while hole is not None and hole.tb_next is not None:
-            hole = hole.tb_next
-        if hole is None or hole.tb_frame.f_code.co_name != "_header":
-            raise
-        return NOTHING
+# Nothing is left of these when marks and joining words are gone.
+BARE = ["and", ",", "\n", "but then", "HOWEVER", "- ", "? and"]
 
 
 def _run_on(parts: list[Sentence]) -> str:
@@ -102,12 +83,13 @@ class TestAnyText:
     @example("Zorvik २७ kg, ٢٧ kg, ２７ kg, 27² kg, Ⅸ kg, 𝟗.𝟒 kg")
     @example("ﬁve ſix İstanbul ŉ ß ǰ")
     def test_never_raises(self, text: str) -> None:
-        assert survived(text) == survived(text, explained=True)
+        assert meant(reading(text)) == meant(reading(text))
+        explain(text, SENDER, AT, KENNEL)
 
     @settings(QUICK, max_examples=400)
     @given(heard_text())
     def test_never_raises_on_known_words_in_any_order(self, text: str) -> None:
-        assert survived(text) == survived(text)
+        assert meant(reading(text)) == meant(reading(text))
 
     @QUICK
     @given(st.lists(st.one_of(heard_text(12), sentences().map(lambda s: s.text)), max_size=3), heard_text(12))
@@ -123,7 +105,7 @@ class TestAnyText:
             )
             for i, said in enumerate(earlier)
         )
-        assert survived(text, before) == survived(text, before)
+        assert meant(reading(text, before=before)) == meant(reading(text, before=before))
 
     @pytest.mark.parametrize(
         "text",
@@ -145,10 +127,10 @@ class TestAnyText:
     )
     def test_never_raises_however_long(self, text: str) -> None:
         assert len(text) >= 25_000
-        survived(text)
+        reading(text)
 
-    @pytest.mark.parametrize("text", RAISES, ids=ascii)
-    def test_never_raises_on_marks_and_joining_words(self, text: str) -> None:
+    @pytest.mark.parametrize("text", BARE, ids=ascii)
+    def test_marks_and_joining_words_alone(self, text: str) -> None:
         assert not reading(text)
 
 
@@ -158,8 +140,6 @@ class TestKept:
     @settings(QUICK, max_examples=400)
     @given(st.one_of(heard_text(), st.lists(sentences(), min_size=2, max_size=4).map(_run_on)))
     def test_possible(self, text: str) -> None:
-        if survived(text) == NOTHING:
-            return
         for entry in reading(text).entries:
             dog = KENNEL.by_name[entry.dog]
             assert dog.born <= entry.on <= AT.date()
@@ -189,7 +169,7 @@ class TestDress:
     @QUICK
     @given(heard_text(15, odd=False), st.sampled_from([str.upper, str.lower]), st.sampled_from(["", " ", "\n", " 🐾"]))
     def test_letter_case_and_ends_of_any_words(self, text: str, case: Callable[[str], str], end: str) -> None:
-        assert survived(case(text) + end) == survived(text)
+        assert meant(reading(case(text) + end)) == meant(reading(text))
 
     @QUICK
     @given(sentences(), st.data())
@@ -331,10 +311,10 @@ def lines_run(text: str) -> int:
         return local
 
     earlier = sys.gettrace()
-    survived(text)  # what is made once is made now
+    reading(text)  # what is made once is made now
     sys.settrace(local)
     try:
-        survived(text)
+        reading(text)
     finally:
         sys.settrace(earlier)
     return count
