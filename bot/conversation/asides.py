@@ -5,11 +5,13 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from bot.conversation import undoing
+from bot.conversation.about import dogs_named
 from bot.conversation.heard import means, plain, speaks_of
 from bot.conversation.hearing import Hearing
-from bot.replies import say_units
+from bot.replies import changed, say_units
+from bot.replies.answers import Asker
 from core.entries import Weight
-from core.roster import FAMILY
+from core.roster import BREEDER, FAMILY
 from core.turns import Memory
 from shared.texts import text
 
@@ -30,6 +32,9 @@ def answer(hearing: Hearing) -> bool:
     if speaks_of("dose", said):
         hearing.say(_no_dose(hearing))
         return True
+    if hearing.is_breeder and speaks_of("what_changed", said):
+        _changed(hearing)
+        return True
     if hearing.is_breeder and means("quiet", said):
         until = _morning(hearing)
         hearing.keep(FAMILY, quiet_until=until.isoformat())
@@ -40,6 +45,14 @@ def answer(hearing: Hearing) -> bool:
         hearing.mark()
         return True
     return False
+
+
+def _changed(hearing: Hearing) -> None:
+    """What moved since last week: in her own line, as it names everybody's gaps."""
+    asker = Asker(person=hearing.person, room=BREEDER, kennel=hearing.kennel, ledger=hearing.ledger, at=hearing.at)
+    told, why = changed.answer(asker, tuple(d for d in dogs_named(hearing.message.text, hearing) if not d.home))
+    hearing.say(told)
+    hearing.because(why)
 
 
 def quiet_until(memory: Memory | None) -> datetime | None:

@@ -13,6 +13,7 @@ from core.entries import Doubt, Entry, Progesterone, Reading, as_fields, entry_f
 from core.turns import Asked
 from shared.texts import text
 
+ANSWERED, MOST_KEPT = "answered", 20  # which message answered a doubt about which, in mind of the last so many
 MOST_BUTTONS = 6
 MOST_WORDS = 8  # a longer message is no answer to a short question
 
@@ -58,8 +59,22 @@ def answer(hearing: Hearing) -> bool:
             continue
         if ANSWERS[asked.about](hearing, asked, said):
             hearing.settle(asked)
+            if hearing.posts:
+                _belongs(hearing, asked)
             return True
     return False
+
+
+def _belongs(hearing: Hearing, asked: Asked) -> None:
+    """What an answer gave belongs to the message that was in doubt: editing that message corrects it."""
+    known = dict(hearing.mind().facts.get(ANSWERED) or {})
+    known[asked.message] = hearing.message.key
+    hearing.keep(hearing.message.room, **{ANSWERED: dict(list(known.items())[-MOST_KEPT:])})
+
+
+def answered_by(hearing: Hearing) -> str:
+    """The key of the message that answered a doubt about this one, "" where none did."""
+    return str((hearing.mind().facts.get(ANSWERED) or {}).get(hearing.message.key, ""))
 
 
 # Which dog

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bot.conversation.corrections import same, with_older
+from bot.conversation.doubts import answered_by
 from bot.conversation.hearing import Hearing
 from bot.replies import kept
 from core.entries import Entry
@@ -41,11 +42,12 @@ def forget_questions(hearing: Hearing) -> None:
 
 
 def _standing(hearing: Hearing) -> tuple[Posted, ...]:
-    """What counts today of what the message once said, in its own words or as corrected since."""
+    """What counts today of what the message once said, in its own words, by an answer about it, or as corrected."""
     rows = {p.id: p for p in hearing.ledger.history()}
     found: dict[int, Posted] = {}
+    keys = {hearing.message.key, answered_by(hearing)} - {""}
     for posted in rows.values():
-        if posted.room != hearing.message.room or posted.message != hearing.message.key:
+        if posted.room != hearing.message.room or posted.message not in keys:
             continue
         end = posted
         while end.replaced_by is not None and end.replaced_by in rows:

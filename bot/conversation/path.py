@@ -8,7 +8,9 @@ from datetime import datetime
 
 from bot.conversation import (
     alarms,
+    alert_answer,
     asides,
+    away,
     bags,
     clashes,
     corrections,
@@ -95,7 +97,7 @@ def _open_question(hearing: Hearing) -> bool:
     if done.answer(hearing):
         remarks.make(hearing)
         return True
-    if put_off.answer(hearing):
+    if put_off.answer(hearing) or alert_answer.answer(hearing):
         return True
     return bool(hearing.message.pressed)
 
@@ -186,6 +188,7 @@ def _keep(reading: Reading, hearing: Hearing) -> bool:
 
 TALK: tuple[Callable[[Hearing], bool], ...] = (
     night.answer, bags.answer, treat_talk.answer, pleas.answer, odds.answer, shows.answer, names.answer,
+    away.answer,
 )
 
 STEPS: tuple[Callable[[Hearing], bool], ...] = (

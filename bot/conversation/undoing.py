@@ -25,7 +25,7 @@ def undo(hearing: Hearing) -> None:
             # What the same message wrote into the book goes with it: a pup born, its weight, the count.
             same = [p for p in found if p.at == changed]
             hearing.withdrawn.extend(with_older(same, hearing.ledger))
-            here = {x.name for x in (*hearing.house.dogs, *hearing.house.foods)}
+            here = {d.name for d in hearing.house.dogs} | {f.name for f in hearing.house.foods}
             name = "changes.roster_back" if restored[0] in here else "changes.taken_back"
             hearing.say(text(name, what=listed(list(restored))))
             return

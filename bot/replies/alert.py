@@ -8,10 +8,11 @@ from datetime import date, datetime, timedelta
 
 from bot.replies import newborns, say_units
 from bot.replies.answers import ears as ears_words
-from bot.replies.answers import growing
+from bot.replies.answers import growing, rations
 from bot.replies.answers.asker import Asker
-from core import ears, growth, newborn, rota
-from core.entries import Ears, Meal, Sign
+from core import ears, feeding, growth, newborn, rota
+from core.entries import Ears, Meal, Sign, Weight
+from core.feeding import RationPlan
 from core.growth import Growth
 from core.ledger import Ledger
 from core.newborn import AMBER, RED, LitterDay
@@ -51,9 +52,34 @@ def morning_alert(kennel: Kennel, ledger: Ledger, at: datetime) -> str:
     asker = Asker(person=kennel.breeder, room=BREEDER, kennel=kennel, ledger=ledger, at=at)
     found = [*_litters(asker), *_dogs(asker), *_gaps(asker)]
     lines = [line.text for line in sorted(found, key=lambda line: line.rank)]
+    step = suggestion(kennel, ledger, at)
+    if step is not None:
+        mine = next((n for n, line in enumerate(lines) if line.startswith(step[0].name)), None)
+        if mine is not None:
+            lines[mine] = f"{lines[mine]} {rations.step_words(step[1])}"
     if len(lines) > MOST_LINES:
         lines = [*lines[: MOST_LINES - 1], text("alert.more", n=len(lines) - MOST_LINES + 1)]
     return "\n".join(lines)
+
+
+def suggestion(kennel: Kennel, ledger: Ledger, at: datetime) -> tuple[Dog, RationPlan] | None:
+    """The one step that this morning's lines suggest, on the morning after a weighing; None where they suggest none.
+
+    The dog is the first in the alert whose weighing is new and whose records suggest another ration or the jar.
+    """
+    if kennel.breeder is None:
+        return None
+    asker = Asker(person=kennel.breeder, room=BREEDER, kennel=kennel, ledger=ledger, at=at)
+    named = sorted((parts[0].rank, n, d) for n, (d, parts) in enumerate(_each_dog(asker)))
+    for _, _, name in named:
+        dog = kennel.dog(name)
+        last = ledger.last(name, Weight, until=asker.on)
+        if dog is None or last is None or (asker.on - last.entry.on).days > 1 or dog.is_newborn(asker.on):
+            continue
+        plan = feeding.assess(dog, ledger, kennel, asker.on)
+        if plan.step is not None and plan.step.key in ("jar", "less", "more") and rations.step_words(plan):
+            return dog, plan
+    return None
 
 
 # Newborns
@@ -91,14 +117,19 @@ def _litter(found: LitterDay, asker: Asker) -> Iterator[Line]:
 # Every dog past four weeks
 
 def _dogs(asker: Asker) -> Iterator[Line]:
+    for name, parts in _each_dog(asker):
+        what = ", ".join(p.text for p in parts)
+        yield Line(parts[0].rank, text("alert.dog", dog=name, what=what))
+
+
+def _each_dog(asker: Asker) -> Iterator[tuple[str, list[Line]]]:
     for dog in asker.kennel.at_home():
         if dog.is_newborn(asker.on):
             continue
         parts = [*_growth(dog, asker), *_ears(dog, asker), *_signs(dog, asker)]
         if parts:
             parts.sort(key=lambda p: p.rank)
-            what = ", ".join(p.text for p in parts)
-            yield Line(parts[0].rank, text("alert.dog", dog=dog.name, what=what))
+            yield dog.name, parts
 
 
 def _growth(dog: Dog, asker: Asker) -> Iterator[Line]:

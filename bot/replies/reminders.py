@@ -6,9 +6,24 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime
 
-from bot.replies import alert, say_units
+from bot.replies import alert, digest, say_units
 from bot.replies.tips import tip, tips
-from core.agenda import ALERT, DOSE, EARS, GROOM, MEAL, REMIND, ROUND, TELL, TIP_OF_AGE, WEIGH, Due, Task
+from core.agenda import (
+    ALERT,
+    DOSE,
+    EARS,
+    GROOM,
+    LITTER,
+    MEAL,
+    REMIND,
+    ROUND,
+    TELL,
+    TIP_OF_AGE,
+    WEEK,
+    WEIGH,
+    Due,
+    Task,
+)
 from core.ledger import Ledger
 from core.messages import DIGEST, REMINDER, TIP, URGENT, Say
 from core.roster import Kennel
@@ -24,7 +39,15 @@ def words(item: Due, kennel: Kennel, ledger: Ledger, now: datetime) -> Say | Non
     """What is said of an item; None where there is nothing to say."""
     if item.kind == ALERT:
         shown = alert.morning_alert(kennel, ledger, now)
-        return _say(item, shown, about="alert", priority=DIGEST) if shown else None
+        choices = (text("alert.ok"), text("alert.no")) if alert.suggestion(kennel, ledger, now) else ()
+        return _say(item, shown, about="alert", priority=DIGEST, buttons=choices) if shown else None
+    if item.kind == WEEK:
+        shown = digest.weekly(kennel, ledger, now)
+        return _say(item, shown, about="digest", priority=DIGEST) if shown else None
+    if item.kind == LITTER:
+        dam = kennel.dog(item.dogs[0]) if item.dogs else None
+        shown = digest.litter(dam, kennel, ledger, now) if dam else ""
+        return _say(item, shown, about="digest", priority=DIGEST) if shown else None
     if item.kind == TIP_OF_AGE:
         dog = kennel.dog(item.dogs[0]) if item.dogs else None
         return _say(item, tip(item.what, dog), about="tip", priority=TIP) if dog else None

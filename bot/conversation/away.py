@@ -1,0 +1,51 @@
+"""Somebody is away for some days: kept, the reminders go to who stands in, and the sitter's sheet is ready."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from bot.conversation.about import found
+from bot.conversation.days import span_ahead
+from bot.conversation.hearing import Hearing
+from bot.replies import sitter
+from core.roster import BREEDER, Person
+from shared.texts import text
+
+LONGEST = timedelta(days=60)
+
+
+def answer(hearing: Hearing) -> bool:
+    """True where the message told of an absence with its days, or asked for the sitter's sheet."""
+    if hearing.person.role == "buyer":
+        return False
+    if hearing.is_breeder and found("away.sheet", hearing):
+        hearing.tell_breeder(sitter.sheet(hearing.house, hearing.on), about="answer")
+        return True
+    if "?" in hearing.message.text or not found("away.cue", hearing):
+        return False
+    span = span_ahead(hearing.message.text, hearing.on, hearing.kennel)
+    if span is None or span[1] - span[0] > LONGEST:
+        return False
+    person = _who(hearing)
+    _keep(hearing, person, *span)
+    hearing.mark()
+    with_sitter = found("away.sitter", hearing) is not None
+    line = sitter.away(person, span, hearing.house, hearing.on)
+    hearing.tell_breeder(text("away.with_sheet", line=line) if with_sitter else line)
+    if with_sitter:
+        hearing.tell_breeder(sitter.sheet(hearing.house, span[0]))
+    return True
+
+
+def _who(hearing: Hearing) -> Person:
+    """The person of the house that the first words name, else who writes."""
+    words = hearing.message.text.replace(",", " ").split()
+    named = hearing.scene.kennel.person(words[0].removesuffix("'s").removesuffix("’s")) if words else None
+    return named if named is not None and named.role not in ("buyer", "sitter") else hearing.person
+
+
+def _keep(hearing: Hearing, person: Person, first: date, last: date) -> None:
+    before = hearing.mind(BREEDER).facts.get("away") or []
+    ahead = [t for t in before if date.fromisoformat(t["to"]) >= hearing.on and t["who"] != person.name]
+    told = {"who": person.name, "from": first.isoformat(), "to": last.isoformat()}
+    hearing.keep(BREEDER, away=[*ahead, told])

@@ -1,0 +1,65 @@
+"""One sheet for whoever minds the dogs: cups, meals, oddities, who must be apart, the vet."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from bot.replies import say_units
+from core import rota
+from core.roster import Dog, Kennel, Person
+from shared.texts import listed, text
+
+
+def away(person: Person, span: tuple[date, date], kennel: Kennel, today: date) -> str:
+    """Who is away when, and what of the rota is theirs in those days."""
+    first, last = (say_units.calendar_day(on, kennel, today) for on in span)
+    when = first if span[0] == span[1] else text("away.span", first=first, last=last)
+    lines = dict.fromkeys(_duty(d.what) for d in kennel.duties if d.who == person.name)
+    if not lines:
+        return text("away.nothing", who=person.name, when=when)
+    return text("away.lines", who=person.name, when=when, lines=listed(list(lines)))
+
+
+def sheet(kennel: Kennel, on: date) -> str:
+    """The sheet as of a day: no buyer, no dog that lives elsewhere."""
+    dogs = [d for d in kennel.at_home() if not d.is_newborn(on)]
+    told = [text("away.sheet_head")]
+    bowls: dict[str, list[str]] = {}
+    for dog in dogs:
+        bowls.setdefault(_bowls(dog), []).append(dog.name)
+    told += [text("away.bowls", dogs=listed(names), bowls=shown) for shown, names in bowls.items()]
+    times = {d.what: d.at for d in kennel.duties if d.what in rota.MEALS}
+    if times:
+        shown = [
+            text("away.at", meal=text(f"kept.meal.{m}"), time=say_units.clock(times[m], kennel))
+            for m in rota.MEALS if m in times
+        ]
+        told.append(text("away.times", times=listed(shown)))
+    pairs = {frozenset((d.name, other)) for d in dogs for other in d.apart_from if kennel.dog(other)}
+    told += [text("away.apart", dogs=listed(sorted(pair))) for pair in sorted(pairs, key=sorted)]
+    told += [text("away.note", dog=d.name, note=d.notes.rstrip(".")) for d in dogs if d.notes]
+    if kennel.vet.day or kennel.vet.night:
+        numbers = list(dict.fromkeys(n for n in (kennel.vet.day, kennel.vet.night) if n))
+        told.append(text("away.vet", name=kennel.vet.name or text("away.the_vet"), numbers=listed(numbers)))
+    if kennel.breeder is not None:
+        told.append(text("away.last", breeder=kennel.breeder.name))
+    return "\n".join(told)
+
+
+def _bowls(dog: Dog) -> str:
+    if not dog.ration:
+        return text("away.ask")
+    return ", ".join(
+        text("answers.ration.bowl", cups=say_units.eighths(r.cups), meal=text(f"kept.meal.{r.meal}"))
+        for r in dog.ration
+    )
+
+
+def _duty(what: str) -> str:
+    if what in rota.MEALS:
+        return text(f"kept.meal.{what}")
+    if what == rota.ROUND:
+        return text("reminders.short.round")
+    if what == "weigh":
+        return text("reminders.short.weigh")
+    return text(f"answers.due.what.{what.replace(' ', '_')}")
