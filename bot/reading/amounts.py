@@ -15,6 +15,12 @@ from bot.reading.lexicon import book, words_of
 from bot.reading.tokens import FRACTIONS, Words
 from core import units
 
+_ASKERS_AFTER_CAN = words_of("cues", "askers_after_can")
+_ORDINAL_ENDINGS = words_of("cues", "ordinal_endings")
+_PART_OF = words_of("cues", "part_of")
+_SHORT_UNITS = words_of("cues", "short_units")
+_SPOKEN_NOUGHTS = words_of("cues", "spoken_noughts")
+
 MASS = {"kg": 1.0, "lb": units.KG_PER_LB, "oz": units.KG_PER_OZ, "g": 0.001, "stone": units.KG_PER_STONE}
 CUPS = {
     "cup": 1.0,
@@ -114,7 +120,7 @@ def _amount_at(words: Words, i: int) -> Amount | None:
             # "+19" in brackets is a gain; "9-10" and a dash between words are not signs
             if i < 2 or words.end[i - 2] != words.start[i - 1] or words.kind[i - 2] in "ps":
                 amount.sign = "+" if words.w[i - 1] == "+" else "-"
-        if j < len(words) and words.w[j] in ("st", "nd", "rd", "th") and words.start[j] == words.end[j - 1]:
+        if j < len(words) and words.w[j] in _ORDINAL_ENDINGS and words.start[j] == words.end[j - 1]:
             amount.ordinal = True
             amount.n += 1
             return amount
@@ -168,7 +174,7 @@ def _with_unit(words: Words, amount: Amount, j: int) -> Amount:
         if amount.unit in ("lb",) and amount.end < end and words.w[amount.end] in ("sterling",):
             amount.other = "money"
         return amount
-    if "ounit" in tags and not (words.w[k] == "k" and False):
+    if "ounit" in tags:
         other, n = tags["ounit"]
         amount.other = other
         amount.n = k + n - amount.i
@@ -181,16 +187,14 @@ def _with_unit(words: Words, amount: Amount, j: int) -> Amount:
 def _is_unit(words: Words, amount: Amount, k: int) -> bool:
     """Short unit letters must stand close: "9 g" yes, "9 c" of another word no; "pounds" may be money."""
     word = words.w[k]
-    if word in ("c", "f", "st", "gr", "ins", "mil", "g", "ng"):
+    if word in _SHORT_UNITS:
         # a letter on its own: fine right after digits ("101.5f", "9 g"), never after a number word
         return amount.form != "words" or word == "g"
     if word in ('"', "''"):
         return words.end[k - 1] == words.start[k]
     if word == "can" and amount.form == "article":
         return True
-    return not (
-        word in ("can", "tin") and k + 1 < len(words) and words.w[k + 1] in ("you", "i", "we", "he", "she", "someone")
-    )
+    return not (word in ("can", "tin") and k + 1 < len(words) and words.w[k + 1] in _ASKERS_AFTER_CAN)
 
 
 def _smaller(words: Words, amount: Amount) -> None:
@@ -381,7 +385,7 @@ def _fraction_context(words: Words, j: int) -> bool:
     if j >= len(words):
         return False
     k = j + 1 if words.w[j] in ("a", "an", "of") and j + 1 < len(words) else j
-    if k + 1 < len(words) and words.w[j] == "of" and words.w[k] in ("a", "an", "his", "her", "the"):
+    if k + 1 < len(words) and words.w[j] == "of" and words.w[k] in _PART_OF:
         k += 1
     return words.has(k, "unit", "meal", "food", "treat") or words.w[j] in ("each",)
 
@@ -445,7 +449,7 @@ def _spoken_decimals(words: Words, k: int) -> tuple[float, int] | None:
             digits += words.w[k]
             k += 1
             break
-        if words.w[k] in ("oh", "o", "nought", "zero"):
+        if words.w[k] in _SPOKEN_NOUGHTS:
             digits += "0"
         else:
             number = words.tags[k].get("num")

@@ -6,9 +6,29 @@ from datetime import timedelta
 
 from bot.reading import dates
 from bot.reading.clauses import Clause
+from bot.reading.lexicon import words_of
 from bot.reading.work import Work
 from core.entries import Mating, Progesterone, Season, Whelping
 from core.roster import Dog
+
+_BIRTH_SHARED = words_of("cues", "birth_shared")
+_COUNT_ENDS_AT = words_of("cues", "count_ends_at")
+_LITTER_NOUNS = words_of("cues", "litter_nouns")
+_MATING_NAMED = words_of("cues", "mating_named")
+_MATING_SPOKEN_OF = words_of("cues", "mating_spoken_of")
+_MINUTES = words_of("cues", "minutes")
+_PUPS_NAMED = words_of("cues", "pups_named")
+_PUPS_OF_ONE_SEX = words_of("cues", "pups_of_one_sex")
+_SEASON_BEGINS = words_of("cues", "season_begins")
+_SEASON_BLOOD = words_of("cues", "season_blood")
+_SEASON_DOUBTFUL = words_of("cues", "season_doubtful")
+_SEASON_OF_OTHERS = words_of("cues", "season_of_others")
+_SEASON_OVER = words_of("cues", "season_over")
+_TIE_OF_THINGS = words_of("cues", "tie_of_things")
+_TIE_SHARED = words_of("cues", "tie_shared")
+_WEATHER_HEAT = words_of("cues", "weather_heat")
+_WHELPING_THINGS = words_of("cues", "whelping_things")
+_WHELPING_TOLD = words_of("cues", "whelping_told")
 
 _LAST_PUPS = 20  # the largest litters on record hold 24; a count above 20 is a slip (common practice, no source)
 
@@ -44,8 +64,6 @@ def _progesterone(work: Work, c: Clause) -> None:
             continue
         if work.shut(c, a.i) or c.joke:
             return
-        if i >= 0 and words.w[i] == "p" and False:
-            return
         unit = {"ngml": "ng/ml", "nmoll": "nmol/l"}.get(a.unit or "")
         on = work.day(c)
         dogs = [d for d in work.dogs(c, "progesterone") if d.sex != "m"]
@@ -71,10 +89,7 @@ def _season(work: Work, c: Clause) -> None:
         k = work.where(c, "season")
         if (
             k >= 0
-            and any(
-                words.w[j] in ("started", "begun", "began", "starting", "here", "first", "come")
-                for j in range(c.lo, c.hi)
-            )
+            and any(words.w[j] in _SEASON_BEGINS for j in range(c.lo, c.hi))
             and c.dogs
             and words.w[k] == "season"
             and not _sport(work, c)
@@ -86,7 +101,7 @@ def _season(work: Work, c: Clause) -> None:
     if last >= 0 and last + 1 < len(words) and words.kind[last + 1] == "n" and begun is not None:
         return  # "day 3 of season 2"
     w = words.w[i] if i >= 0 else ""
-    if w in ("dripping", "flagging", "spotting", "started", "showing", "has", "in") and _doubtful(work, c, i):
+    if w in _SEASON_DOUBTFUL and _doubtful(work, c, i):
         return
     at = i if i >= 0 else c.lo
     if work.shut(c, at) or c.joke or _sport(work, c):
@@ -122,42 +137,22 @@ def _doubtful(work: Work, c: Clause, i: int) -> bool:
     w = words.w[i]
     said = words.w[i : i + words.tags[i]["season"][1]]
     if w == "in" and said[-1] == "heat":
-        return not c.dogs or any(words.w[j] in ("this", "the", "sun", "hot") for j in range(i + 1, min(i + 2, c.hi)))
+        return not c.dogs or any(words.w[j] in _WEATHER_HEAT for j in range(i + 1, min(i + 2, c.hi)))
     if w in ("dripping", "flagging", "spotting"):
         sex = {work.kennel.by_name[n].sex for n in c.dogs if n in work.kennel.by_name}
-        return sex != {"f"} or not any(
-            words.w[j] in ("blood", "season", "colour", "color", "bitch", "tail", "standing") for j in range(c.lo, c.hi)
-        )
+        return sex != {"f"} or not any(words.w[j] in _SEASON_BLOOD for j in range(c.lo, c.hi))
     return not c.dogs and c.pronoun is None
 
 
 def _sport(work: Work, c: Clause) -> bool:
-    return (c.elsewhere and not c.named) or any(
-        work.words.w[j]
-        in (
-            "ticket",
-            "tickets",
-            "football",
-            "show",
-            "tomatoes",
-            "strawberries",
-            "flea",
-            "tick",
-            "box",
-            "hunting",
-            "final",
-            "episode",
-            "greetings",
-        )
-        for j in range(c.lo, c.hi)
-    )
+    return (c.elsewhere and not c.named) or any(work.words.w[j] in _SEASON_OF_OTHERS for j in range(c.lo, c.hi))
 
 
 def _over(work: Work, c: Clause) -> bool:
     """'out of season', 'season finished', 'last season was …' tell of an end or of old times."""
     said = work.words.w[c.lo : c.hi]
     return (
-        any(w in said for w in ("finished", "over", "ended", "out", "finishing", "interval", "last"))
+        any(w in said for w in _SEASON_OVER)
         and not any(work.words.has(j, "whens") for j in range(c.lo, c.hi))
         and not ("last" in said and "night" in said)
         and ("started" not in said and "came" not in said and "first" not in said)
@@ -246,24 +241,17 @@ def _is_mating(work: Work, c: Clause, i: int) -> bool:
     both = any(d.sex == "m" for d in dogs) and any(d.sex == "f" for d in dogs)
     if w == "covered":
         return (both and after not in ("in", "with", "all")) or (after in ("by",) and both)
-    if w in ("tied", "tie", "a", "locked", "got"):
-        if after in ("up", "to", "in", "out", "down", "him", "her", "them", "on", "the", "his") or words.w[
-            i + n - 1
-        ] in ("up",):
-            return (after == "on" and both) or (after == "him" and False)
-        return (
-            both
-            or bool(dogs)
-            or c.pronoun is not None
-            or any(words.w[j] in ("min", "mins", "minute", "minutes") for j in range(c.lo, c.hi))
-        )
+    if w in _TIE_SHARED:
+        if after in _TIE_OF_THINGS or words.w[i + n - 1] in ("up",):
+            return after == "on" and both
+        return both or bool(dogs) or c.pronoun is not None or any(words.w[j] in _MINUTES for j in range(c.lo, c.hi))
     if w == "bred":
         return both or (after in ("to", "with", "by") and bool(dogs))
     if w == "put" or w == "served" or w == "together":
         return both
     if w == "ai":
         return bool(dogs) and any(d.sex == "f" for d in dogs)
-    if w in ("mating", "matings", "first", "second") and before in ("the", "planned", "her", "this", "for"):
+    if w in _MATING_NAMED and before in _MATING_SPOKEN_OF:
         return both and work.done(c)
     return True
 
@@ -275,12 +263,7 @@ def _whelping(work: Work, c: Clause) -> None:
         if "whelp" in words.tags[j]:
             which, n = words.tags[j]["whelp"]
             w = words.w[j]
-            if (
-                w in ("delivered", "gave", "born", "popped")
-                and which == "did"
-                and not _pups_said(work, c)
-                and w != "gave"
-            ):
+            if w in _BIRTH_SHARED and which == "did" and not _pups_said(work, c) and w != "gave":
                 continue
             if w == "gave" and n == 2 and not _pups_said(work, c) and words.w[j + 1] == "us":
                 continue
@@ -288,16 +271,10 @@ def _whelping(work: Work, c: Clause) -> None:
                 if (
                     (
                         not (c.amounts and _pups_said(work, c))
-                        and not (
-                            any(
-                                words.w[x] in ("last", "done", "finished", "over", "started") for x in range(c.lo, c.hi)
-                            )
-                            and c.dogs
-                            and c.whens
-                        )
+                        and not (any(words.w[x] in _WHELPING_TOLD for x in range(c.lo, c.hi)) and c.dogs and c.whens)
                     )
                     or words.has(j + 1, "pupw")
-                    or (j + 1 < len(words) and words.w[j + 1] in ("box", "kit", "pen", "room", "night", "date"))
+                    or (j + 1 < len(words) and words.w[j + 1] in _WHELPING_THINGS)
                 ):
                     if not (_record(work, c) and c.dogs):
                         continue
@@ -328,27 +305,7 @@ def _whelping(work: Work, c: Clause) -> None:
     work.put(Whelping(dog=dams[0].name, on=on, pups=pups), c)
 
 
-_ARRIVED = frozenset(
-    {
-        "breathing",
-        "latched",
-        "suckling",
-        "nursing",
-        "healthy",
-        "alive",
-        "safely",
-        "vigorous",
-        "arrived",
-        "born",
-        "delivered",
-        "squeaking",
-        "feeding",
-        "well",
-        "living",
-        "drink",
-        "drinking",
-    }
-)
+_ARRIVED = words_of("cues", "pups_arrived")
 
 
 def _litter_here(work: Work, c: Clause) -> int:
@@ -402,10 +359,7 @@ def _record(work: Work, c: Clause) -> bool:
 
 
 def _pups_said(work: Work, c: Clause) -> bool:
-    return work.where(c, "pupw", "group") >= 0 or any(
-        work.words.w[j] in ("boys", "girls", "dogs", "bitches", "litter", "born", "males", "females")
-        for j in range(c.lo, c.hi)
-    )
+    return work.where(c, "pupw", "group") >= 0 or any(work.words.w[j] in _PUPS_NAMED for j in range(c.lo, c.hi))
 
 
 def _count(work: Work, c: Clause) -> int | None:
@@ -417,12 +371,12 @@ def _count(work: Work, c: Clause) -> int | None:
             continue
         j = a.end
         while j < c.hi and words.kind[j] == "w" and j - a.end < 3 and not words.has(j, "pupw", "group"):
-            if words.w[j] in ("dog", "dogs", "bitch", "bitches", "boys", "girls", "males", "females", "in"):
+            if words.w[j] in _COUNT_ENDS_AT:
                 break
             j += 1
-        if (j < c.hi and words.has(j, "pupw")) or (j < c.hi and words.w[j] in ("litter", "babies", "whelps", "little")):
+        if (j < c.hi and words.has(j, "pupw")) or (j < c.hi and words.w[j] in _LITTER_NOUNS):
             return int(a.value)
-        if j < c.hi and words.w[j] in ("boys", "girls", "dogs", "bitches", "males", "females", "dog", "bitch"):
+        if j < c.hi and words.w[j] in _PUPS_OF_ONE_SEX:
             total += int(a.value)
     if total:
         return total

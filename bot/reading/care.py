@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import time
 
 from bot.reading import dates
@@ -13,7 +14,52 @@ from core import plausible
 from core.entries import Condition, Dose, Entry, Groom, Height, Sign, Temperature, Tooth
 from core.units import KG_PER_LB, KG_PER_OZ
 
-_PEOPLE_TOO = frozenset({"vomit", "bile", "diarrhoea", "limp", "cough", "itch", "lethargy", "wound", "seizure"})
+_ANOTHER_DOGS = words_of("cues", "another_dogs")
+_ANOTHER_ONE = words_of("cues", "another_one")
+_BAD_WOUNDS = words_of("cues", "bad_wounds")
+_BLED = words_of("cues", "bled")
+_COUGH_MEDICINE = words_of("cues", "cough_medicine")
+_COVER_WORDS = words_of("cues", "cover_words")
+_CUT_ON = words_of("cues", "cut_on")
+_DOG_TO_PERSON = words_of("cues", "dog_to_person")
+_DOSE_EACH_TIME = words_of("cues", "dose_each_time")
+_DOSE_SHARED = words_of("cues", "dose_shared")
+_DULL_THINGS = words_of("cues", "dull_things")
+_EAR_CUT_VERBS = words_of("cues", "ear_cut_verbs")
+_FAVOURED_LIMBS = words_of("cues", "favoured_limbs")
+_FIT_AND_WELL = words_of("cues", "fit_and_well")
+_FIT_OF_LAUGHTER = words_of("cues", "fit_of_laughter")
+_FITS_AFTER = words_of("cues", "fits_after")
+_FITS_BEFORE = words_of("cues", "fits_before")
+_GOT_BACK = words_of("cues", "got_back")
+_LAME_THINGS = words_of("cues", "lame_things")
+_LIMP_THINGS = words_of("cues", "limp_things")
+_MEDICINE_NOT_GIVEN = words_of("cues", "medicine_not_given")
+_OF_MYSELF = words_of("cues", "of_myself")
+_OF_US_OR_YOU = words_of("cues", "of_us_or_you")
+_OTHER_LENGTHS = words_of("cues", "other_lengths")
+_OTHER_SCORES = words_of("cues", "other_scores")
+_PERSON_AS_OBJECT = words_of("cues", "person_as_object")
+_PHOTO_SHOTS = words_of("cues", "photo_shots")
+_POISONS = words_of("cues", "poisons")
+_ROW_TICKED = words_of("cues", "row_ticked")
+_RUNS_SCORED = words_of("cues", "runs_scored")
+_SCRATCHED_THINGS = words_of("cues", "scratched_things")
+_SCRATCHING = words_of("cues", "scratching")
+_STANDS_FOR_THING = words_of("cues", "stands_for_thing")
+_STOLEN = words_of("cues", "stolen")
+_TALL = words_of("cues", "tall")
+_TEETH_COUNTED = words_of("cues", "teeth_counted")
+_TOLD_WITHOUT_ED = words_of("cues", "told_without_ed")
+_TOOTH_LOST_NEAR = words_of("cues", "tooth_lost_near")
+_TOOTH_WORDS_ALONE = words_of("cues", "tooth_words_alone")
+_WARM_PLACES = words_of("cues", "warm_places")
+_WARMED_BOXES = words_of("cues", "warmed_boxes")
+_WIPED_BY_PEOPLE = words_of("cues", "wiped_by_people")
+_WITHERS = words_of("cues", "withers")
+_WOUND_MENDS = words_of("cues", "wound_mends")
+_WOUND_VERBS = words_of("cues", "wound_verbs")
+
 _PAIRS = range(9)
 
 
@@ -50,7 +96,7 @@ def _groom(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
         verb, thing = work.where(c, f"gv {p}"), work.where(c, f"go {p}")
         if verb < 0 or thing < 0 or verb == thing or _covered(c, verb) or _covered(c, thing):
             continue
-        if p == 1 and words.w[thing] == "ears" and words.w[verb] in ("cut", "took", "taken", "thin", "trimming"):
+        if p == 1 and words.w[thing] == "ears" and words.w[verb] in _EAR_CUT_VERBS:
             continue
         task = words.tags[verb][f"gv {p}"][0]
         if words.w[verb] == "cut" and work.where(c, "sign") >= 0 and p in (1, 2, 3):
@@ -75,7 +121,7 @@ def _groom(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
             continue
         if words.w[i] == "groomed" and not c.dogs:
             continue
-        told = form == "did" or work.done(c) or _list_style(work, c, i)
+        told = form == "did" or work.done(c)
         tasks.append(
             (task, i, told, form == "did" and task in ("nails", "brush", "ear trim", "feet trim", "ears cleaned"))
         )
@@ -89,8 +135,8 @@ def _groom(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
             continue
         if (
             task in ("bath", "ears cleaned", "teeth")
-            and words.w[i] in ("washed", "cleaned", "wiped", "scrubbed")
-            and (c.human and _thing(work, c, i))
+            and words.w[i] in _WIPED_BY_PEOPLE
+            and (c.human and _thing(work, i))
         ):
             continue
         if (
@@ -98,54 +144,27 @@ def _groom(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
             and words.w[i] == "bathed"
             and c.how == "carried"
             and work.where(c, "pron") >= 0
-            and _thing(work, c, i)
+            and _thing(work, i)
         ):
             continue
         _post(work, c, Groom(dog="", on=work.day(c), task=task, clock=_clock(work, c)), seen, f"groom {task}", sure)
 
 
 def _past(w: str) -> bool:
-    return w.endswith("ed") or w in (
-        "cut",
-        "did",
-        "done",
-        "ground",
-        "took",
-        "taken",
-        "thinned",
-        "blew",
-        "blown",
-        "had",
-        "got",
-        "gave",
-        "given",
-        "shaved",
-        "tidied",
-    )
+    return w.endswith("ed") or w in _TOLD_WITHOUT_ED
 
 
-def _thing(work: Work, c: Clause, i: int) -> bool:
+def _thing(work: Work, i: int) -> bool:
     """'I bathed it in salt water': the cut, not the dog."""
     w = work.words.w
     return i + 1 < len(w) and w[i + 1] == "it"
 
 
-def _list_style(work: Work, c: Clause, i: int) -> bool:
-    """'junie bath, nails', 'Nails - Moss, Tansy': a short list under a name is a report."""
-    return False
-
-
 def _human_body(work: Work, c: Clause, i: int) -> bool:
     words = work.words
-    if (
-        not c.named
-        and c.pronoun is None
-        and any(words.w[j] in ("my", "mine", "myself", "our") for j in range(c.lo, c.hi))
-    ):
+    if not c.named and c.pronoun is None and any(words.w[j] in _OF_MYSELF for j in range(c.lo, c.hi)):
         return True
-    return (
-        not c.named and any(words.w[j] in ("my", "mine", "our", "your", "ur") for j in range(max(c.lo, i - 2), i))
-    ) or (
+    return (not c.named and any(words.w[j] in _OF_US_OR_YOU for j in range(max(c.lo, i - 2), i))) or (
         c.how == "carried"
         and c.pronoun is None
         and any(words.w[j] in ("my", "myself", "mine") for j in range(c.lo, c.hi))
@@ -205,40 +224,19 @@ def _is_sign(work: Work, c: Clause, i: int, sign: str) -> bool:
     n = words.tags[i]["sign"][1]
     after = words.w[i + n] if i + n < len(words) else ""
     before = words.w[i - 1] if i > c.lo else ""
-    if sign == "cough" and (
-        after in ("vaccine", "jab", "spray", "mixture", "medicine", "sweets") or before == "kennel"
-    ):
+    if sign == "cough" and (after in _COUGH_MEDICINE or before == "kennel"):
         return False
-    if w in ("fits", "fitted", "fitting") and (
-        after
-        in (
-            "in",
-            "into",
-            "the",
-            "her",
-            "him",
-            "on",
-            "perfectly",
-            "nicely",
-            "well",
-            "like",
-            "through",
-            "under",
-            "room",
-            "kitchen",
-        )
-        or before in ("it", "harness", "collar", "coat", "that", "really", "well", "of")
-    ):
-        return before == "of" and sign == "seizure" and after not in ("in", "into", "laughter", "giggles")
-    if w == "a" and n > 1 and words.w[i + 1] == "fit" and after in ("bitch", "dog", "of", "for"):
+    if w in ("fits", "fitted", "fitting") and (after in _FITS_AFTER or before in _FITS_BEFORE):
+        return before == "of" and sign == "seizure" and after not in _FIT_OF_LAUGHTER
+    if w == "a" and n > 1 and words.w[i + 1] == "fit" and after in _FIT_AND_WELL:
         return False
     if w in ("a",) and n > 1 and words.w[i + 1] == "cut" and (after in ("of", "above") or before in ("needs",)):
         return False
-    if sign == "lethargy" and w in ("dull",) and after in ("coat", "day", "weather", "but"):
+    if sign == "lethargy" and w in ("dull",) and after in _DULL_THINGS:
         return False
     if sign == "wound" and w in ("scratch", "scratches", "scratched") and "itch" in words.tags[i]:
         return False
-    if sign == "wound" and w in ("ripped", "tore", "torn", "bit", "stung", "scraped", "skinned", "sliced", "slashed"):
+    if sign == "wound" and w in _WOUND_VERBS:
         return _body_part(work, c, i) or after in ("by", "", "himself", "herself")
     if sign == "wound" and w in ("cut", "nicked") and n == 1:
         return _body_part(work, c, i)
@@ -246,123 +244,47 @@ def _is_sign(work: Work, c: Clause, i: int, sign: str) -> bool:
         sign == "wound"
         and w == "cut"
         and work.where(c, "go 0", "go 1", "go 2") >= 0
-        and not any(words.w[j] in ("nasty", "deep", "bad", "open", "bleeding") for j in range(c.lo, c.hi))
+        and not any(words.w[j] in _BAD_WOUNDS for j in range(c.lo, c.hi))
     ):
         return (work.where(c, "go 0") < 0 and words.w[min(i + 1, len(words) - 1)] not in ("his", "her", "the")) or any(
-            words.w[j] in ("on", "glass", "wire", "fence", "metal", "stone") for j in range(i, c.hi)
+            words.w[j] in _CUT_ON for j in range(i, c.hi)
         )
-    if sign == "wound" and w in ("bled", "bleeding", "bleeds", "bloody") and "season" in words.tags[i]:
+    if sign == "wound" and w in _BLED and "season" in words.tags[i]:
         return False
     if sign == "wound" and w == "bleeding" and i > c.lo and before == "started":
         return False
     if (
         sign == "wound"
         and w in ("stitches", "scab", "scabs")
-        and any(
-            words.w[j]
-            in ("out", "removed", "healed", "fell", "gone", "clean", "fine", "healing", "dry", "well", "good")
-            for j in range(c.lo, c.hi)
-        )
+        and any(words.w[j] in _WOUND_MENDS for j in range(c.lo, c.hi))
     ):
         return False
     if sign == "vomit" and w == "brought" and n <= 2 and "up" not in words.w[i : i + 5]:
         return False
     if sign == "vomit" and w == "lost" and after in ("appetite",):
         return False
-    if sign == "itch" and w in ("scratch", "scratching", "scratches", "scratchin"):
-        return after not in (
-            "that",
-            "the",
-            "post",
-            "card",
-            "cards",
-            "at",
-            "last",
-            "around",
-            "about",
-            "tree",
-            "door",
-        ) or (bool(c.dogs) and after in ("at", "the") and not any(words.w[j] == "door" for j in range(i, c.hi)))
+    if sign == "itch" and w in _SCRATCHING:
+        return after not in _SCRATCHED_THINGS or (
+            bool(c.dogs) and after in ("at", "the") and not any(words.w[j] == "door" for j in range(i, c.hi))
+        )
     if (
         sign == "diarrhoea"
         and w == "the"
         and n == 2
         and words.w[i + 1] == "runs"
-        and any(
-            words.w[j] in ("cricket", "scored", "out", "home", "dog") and words.w[j] != "dog" for j in range(c.lo, c.hi)
-        )
+        and any(words.w[j] in _RUNS_SCORED for j in range(c.lo, c.hi))
     ):
         return False
-    if (
-        sign == "limp"
-        and w in ("limp", "stiff")
-        and after in ("lettuce", "handshake", "as", "rag", "bizkit", "leaves", "salad", "breeze", "upper", "drink")
-    ):
+    if sign == "limp" and w in ("limp", "stiff") and after in _LIMP_THINGS:
         return False
-    if sign == "limp" and w == "lame" and after in ("joke", "excuse", "film", "party", "duck"):
+    if sign == "limp" and w == "lame" and after in _LAME_THINGS:
         return False
     return not (
-        sign == "limp"
-        and w in ("favours", "favors", "favours")
-        and not any(
-            words.w[j] in ("leg", "paw", "foot", "hind", "fore", "back", "front", "side", "near", "off")
-            for j in range(i, c.hi)
-        )
+        sign == "limp" and w in ("favours", "favors") and not any(words.w[j] in _FAVOURED_LIMBS for j in range(i, c.hi))
     )
 
 
-_PARTS = frozenset(
-    {
-        "ear",
-        "ears",
-        "pad",
-        "pads",
-        "paw",
-        "paws",
-        "leg",
-        "legs",
-        "foot",
-        "feet",
-        "nose",
-        "lip",
-        "tongue",
-        "tail",
-        "eye",
-        "face",
-        "belly",
-        "nail",
-        "claw",
-        "dewclaw",
-        "mouth",
-        "chin",
-        "shoulder",
-        "elbow",
-        "knee",
-        "side",
-        "back",
-        "neck",
-        "cheek",
-        "chest",
-        "toe",
-        "toes",
-        "hock",
-        "flank",
-        "skin",
-        "gum",
-        "muzzle",
-        "head",
-        "flap",
-        "tip",
-        "pastern",
-        "thigh",
-        "bum",
-        "rear",
-        "groin",
-        "him",
-        "her",
-        "throat",
-    }
-)
+_PARTS = words_of("cues", "wound_places")
 
 
 def _body_part(work: Work, c: Clause, i: int) -> bool:
@@ -376,7 +298,7 @@ def _subject_is_human(work: Work, c: Clause, i: int) -> bool:
         if "dog" in tags or ("pron" in tags and words.w[j] not in ("his", "her")):
             return False
         if "self" in tags or "kin" in tags or "person" in tags:
-            return words.w[j] not in ("me", "us", "my", "your") or j + 1 < len(words)
+            return words.w[j] not in _PERSON_AS_OBJECT or j + 1 < len(words)
     return False
 
 
@@ -387,7 +309,7 @@ def _dog_is_object(work: Work, c: Clause, i: int) -> bool:
         return True
     between = words.w[lead[-1].end : i]
     return (
-        not any(w in ("makes", "made", "gives", "gave", "from", "with", "by") for w in between)
+        not any(w in _DOG_TO_PERSON for w in between)
         and not any(words.has(j, "self", "kin", "person") for j in range(lead[-1].end, i))
     ) or "from" in between
 
@@ -413,7 +335,7 @@ def _swallowed(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
         for j in range(c.lo, c.hi)
         if "harm" in words.tags[j] and j != i and not _covered(c, j) and not _longer_treat(work, j)
     ]
-    if not things and any(words.w[j] in ("it", "them", "one", "some") for j in range(c.lo, c.hi)):
+    if not things and any(words.w[j] in _STANDS_FOR_THING for j in range(c.lo, c.hi)):
         k = work.clauses.index(c)
         if k and work.clauses[k - 1].sentence == c.sentence:
             prior = work.clauses[k - 1]
@@ -439,10 +361,7 @@ def _swallowed(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
         things
         and not sure
         and all(_edible(work, j) for j in things)
-        and not any(
-            words.w[j] in ("stole", "stolen", "pinched", "nicked", "into", "raided", "snatched")
-            for j in range(c.lo, c.hi)
-        )
+        and not any(words.w[j] in _STOLEN for j in range(c.lo, c.hi))
     ):
         return
     if (
@@ -455,28 +374,7 @@ def _swallowed(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
     if (
         things
         and all("dose" in words.tags[j] for j in things)
-        and not any(
-            words.w[j]
-            in (
-                "my",
-                "mums",
-                "dads",
-                "grans",
-                "human",
-                "whole",
-                "packet",
-                "box",
-                "floor",
-                "bag",
-                "nans",
-                "stole",
-                "stolen",
-                "pinched",
-                "nicked",
-                "somebodys",
-            )
-            for j in range(c.lo, c.hi)
-        )
+        and not any(words.w[j] in _MEDICINE_NOT_GIVEN for j in range(c.lo, c.hi))
     ):
         return
     if (c.joke and not sure) or work.shut(c, i) or c.quote:
@@ -501,7 +399,7 @@ def _swallowed(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
     )
 
 
-_SURE = frozenset({"swallowed", "gulped", "ingested", "swallow"})
+_SURE = words_of("cues", "surely_swallowed")
 
 
 def _longer_treat(work: Work, j: int) -> bool:
@@ -516,41 +414,7 @@ def _edible(work: Work, j: int) -> bool:
 
 
 def _toxic(word: str) -> bool:
-    return word in (
-        "chocolate",
-        "choc",
-        "grape",
-        "grapes",
-        "raisin",
-        "raisins",
-        "onion",
-        "onions",
-        "xylitol",
-        "garlic",
-        "sultana",
-        "sultanas",
-        "brownie",
-        "brownies",
-        "rat",
-        "slug",
-        "antifreeze",
-        "gum",
-        "currants",
-        "chocs",
-        "chocolates",
-        "choccy",
-        "cocoa",
-        "fruitcake",
-        "ibuprofen",
-        "paracetamol",
-        "macadamia",
-        "macadamias",
-        "mouse",
-        "poison",
-        "edible",
-        "gummies",
-        "mince",
-    )
+    return word in _POISONS
 
 
 def _lost(work: Work, c: Clause) -> bool:
@@ -559,7 +423,7 @@ def _lost(work: Work, c: Clause) -> bool:
     for o in work.clauses:
         if o.sentence - c.sentence in (0, 1) and o.lo >= c.lo:
             said = words.w[o.lo : o.hi]
-            if "back" in said and any(w in ("got", "get", "gave", "grabbed", "took", "wrestled") for w in said):
+            if "back" in said and any(w in _GOT_BACK for w in said):
                 return True
             if any(w in said for w in ("spat", "retrieved", "rescued")) and not any(w == "some" for w in said):
                 return True
@@ -577,7 +441,7 @@ def _dose(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
         if tag is None or _covered(c, i):
             continue
         (dose, form), _n = tag
-        if words.w[i] in ("shot", "shots", "cream", "drops", "drop", "pipette") and dose in ("vaccine", "medicine"):
+        if words.w[i] in _DOSE_SHARED and dose in ("vaccine", "medicine"):
             if not (c.dogs or c.pronoun) or (words.w[i] in ("shot", "shots") and _photo(work, c)):
                 continue
         if words.w[i] == "cream" and (work.where(c, "food", "treat") >= 0 or words.w[i - 1 : i] in (["ice"], ["of"])):
@@ -597,10 +461,8 @@ def _dose(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
         if given and not work.shut(c, c.lo):
             _post(work, c, given[-1], seen, f"dose {given[-1].dose}", sure=False)
     for dose, (i, form) in found.items():
-        told = (
-            form == "did" or work.done(c) or _applied(work, c) or (bool(c.amounts) and False) or _dose_list(work, c, i)
-        )
-        if not told or work.shut(c, i, naming=form == "do" and not _gave_before(work, c, i)):
+        told = form == "did" or work.done(c) or _applied(work, c) or _dose_list(work, c, i)
+        if not told or work.shut(c, i, naming=form == "do" and not _gave_before(work, c)):
             continue
         if c.other and not c.named:
             continue
@@ -615,7 +477,7 @@ def _dose(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
             and c.how == "carried"
             and c.pronoun is None
             and _subject_is_human(work, c, i)
-            and not _giver(work, c, i)
+            and not work.where(c, "give") >= 0
         ):
             continue
         _post(
@@ -633,7 +495,7 @@ def _ticked(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
     words = work.words
     after = words.w[c.hi] if c.hi < len(words) else ""
     row = words.w[c.lo : c.hi]
-    ticks = ("✓", "✔", "✅", "☑", "x", "done", "yes", "y", "ok")
+    ticks = _ROW_TICKED
     if not (any(w in ticks for w in row) or after in ("✓", "✔", "✅", "☑")) or c.neg_at >= 0 or c.plan_at >= 0:
         return
     for o in work.clauses:
@@ -652,11 +514,7 @@ def _ticked(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
 
 
 def _photo(work: Work, c: Clause) -> bool:
-    return any(
-        work.words.w[j]
-        in ("photo", "camera", "action", "lovely", "good", "great", "best", "long", "screen", "head", "side", "pic")
-        for j in range(c.lo, c.hi)
-    )
+    return any(work.words.w[j] in _PHOTO_SHOTS for j in range(c.lo, c.hi))
 
 
 def _applied(work: Work, c: Clause) -> bool:
@@ -668,30 +526,21 @@ def _applied(work: Work, c: Clause) -> bool:
     )
 
 
-def _gave_before(work: Work, c: Clause, i: int) -> bool:
+def _gave_before(work: Work, c: Clause) -> bool:
     g = work.where(c, "give")
     return g >= 0 and (c.plan_at < 0 or g < c.plan_at)
-
-
-def _giver(work: Work, c: Clause, i: int) -> bool:
-    return work.where(c, "give") >= 0
 
 
 def _dose_list(work: Work, c: Clause, i: int) -> bool:
     """'kennel cough vaccine up the nose: tansy, sorrel, flint': the dose over a list of dogs."""
     return c.how == "list" or (
         c.dogs != ()
-        and any(work.words.w[j] in ("up", "in", "today", "this") for j in range(i, c.hi))
+        and any(work.words.w[j] in _DOSE_EACH_TIME for j in range(i, c.hi))
         and work.where(c, "s each") >= 0
     )
 
 
 # --- figures --------------------------------------------------------------------------------------------------
-
-
-def _figure(work: Work, c: Clause, meanings: tuple[str, ...]) -> list[tuple[Amount, int]]:
-    i = work.where(c, *meanings)
-    return [(a, i) for a in c.amounts if a.other in (None, "things", "speed")] if i >= 0 else []
 
 
 def _temperature(work: Work, c: Clause) -> None:
@@ -768,36 +617,8 @@ def _body_heat(work: Work, c: Clause, a: Amount) -> bool:
 
 
 def _box_heat(work: Work, c: Clause) -> bool:
-    return (
-        any(
-            work.words.w[j]
-            in (
-                "box",
-                "room",
-                "lamp",
-                "pad",
-                "outside",
-                "porch",
-                "kitchen",
-                "house",
-                "water",
-                "air",
-                "garden",
-                "shade",
-                "office",
-                "car",
-                "oven",
-                "fridge",
-                "freezer",
-                "sun",
-                "heat",
-            )
-            for j in range(c.lo, c.hi)
-        )
-        and work.where(c, "temp") < 0
-    ) or any(
-        work.words.w[j] in ("box", "room", "lamp", "heatpad", "incubator", "fridge", "oven", "freezer")
-        for j in range(c.lo, c.hi)
+    return (any(work.words.w[j] in _WARM_PLACES for j in range(c.lo, c.hi)) and work.where(c, "temp") < 0) or any(
+        work.words.w[j] in _WARMED_BOXES for j in range(c.lo, c.hi)
     )
 
 
@@ -818,25 +639,8 @@ def _height(work: Work, c: Clause) -> None:
         if (
             i >= 0
             and not _wither(work, c)
-            and not any(words.w[j] in ("tall", "stands", "height", "high") for j in range(c.lo, c.hi))
-            and any(
-                words.w[j]
-                in (
-                    "neck",
-                    "chest",
-                    "girth",
-                    "long",
-                    "length",
-                    "waist",
-                    "collar",
-                    "tail",
-                    "wide",
-                    "crate",
-                    "fence",
-                    "jump",
-                )
-                for j in range(c.lo, c.hi)
-            )
+            and not any(words.w[j] in _TALL for j in range(c.lo, c.hi))
+            and any(words.w[j] in _OTHER_LENGTHS for j in range(c.lo, c.hi))
         ):
             continue
         unit = a.unit or ("inch" if work.kennel.weight_unit == "lb" and a.value < 40 else "cm")
@@ -859,10 +663,7 @@ def _height(work: Work, c: Clause) -> None:
 
 
 def _wither(work: Work, c: Clause) -> bool:
-    return any(
-        work.words.w[j] in ("withers", "wither", "whithers", "shoulder", "height", "stands", "tall")
-        for j in range(c.lo, c.hi)
-    )
+    return any(work.words.w[j] in _WITHERS for j in range(c.lo, c.hi))
 
 
 def _condition(work: Work, c: Clause) -> None:
@@ -890,7 +691,7 @@ def _condition(work: Work, c: Clause) -> None:
                 return
             if nxt is not None and nxt.value in (9, 5) and _out_of(words.w, a.end, nxt.i):
                 size = nxt.value
-        if size is None and not (cond >= 0 or (headed and c.dogs and _bare_score(work, c, a))):
+        if size is None and not (cond >= 0 or (headed and c.dogs and _bare_score(a))):
             continue
         if (
             size is None
@@ -962,7 +763,7 @@ def _out_of(w: list[str], lo: int, hi: int) -> bool:
     return between in (["out", "of"], ["of"], ["on"], ["over"], ["from"], ["/"], ["outta"], ["out", "of", "a"])
 
 
-def _bare_score(work: Work, c: Clause, a: Amount) -> bool:
+def _bare_score(a: Amount) -> bool:
     return a.value <= 9 and (a.value * 2) % 1 == 0 and not a.clock
 
 
@@ -977,38 +778,14 @@ def _plain_share(work: Work, c: Clause, a: Amount, size: float | None) -> bool:
     if (size or a.of) == 5 and not (
         _ribs_near(work, c)
         or work.where(c, "ribs") >= 0
-        or any(work.words.w[j] in ("shape", "fat", "cover", "lean") for j in range(c.lo, c.hi))
+        or any(work.words.w[j] in _COVER_WORDS for j in range(c.lo, c.hi))
     ):
         return False
     return (size or a.of) in (5, 9) and not c.whens
 
 
 def _other_score(work: Work, c: Clause) -> bool:
-    return any(
-        work.words.w[j]
-        in (
-            "hip",
-            "hips",
-            "elbow",
-            "elbows",
-            "exam",
-            "test",
-            "eye",
-            "coat",
-            "apgar",
-            "game",
-            "match",
-            "cake",
-            "judge",
-            "poo",
-            "stool",
-            "faecal",
-            "teeth",
-            "film",
-            "temperament",
-        )
-        for j in range(c.lo, c.hi)
-    )
+    return any(work.words.w[j] in _OTHER_SCORES for j in range(c.lo, c.hi))
 
 
 def _scale_around(work: Work, c: Clause) -> float | None:
@@ -1039,7 +816,7 @@ def _tooth(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
     for j in range(c.lo, c.hi):
         if "tooth" in words.tags[j] and not _covered(c, j):
             w = words.w[j]
-            if (w in ("shed", "gappy", "toothless", "teething") and words.tags[j]["tooth"][1] == 1) or (
+            if (w in _TOOTH_WORDS_ALONE and words.tags[j]["tooth"][1] == 1) or (
                 w in ("shed", "gap") and work.where(c, "toothw") < 0
             ):
                 if w != "teething" or not c.dogs:
@@ -1049,24 +826,7 @@ def _tooth(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
     if i < 0:
         noun, lost = work.where(c, "toothw"), work.where(c, "toothl")
         if noun >= 0 and lost >= 0 and noun != lost and not _groomed(work, c):
-            if (
-                words.w[lost]
-                in (
-                    "in",
-                    "out",
-                    "through",
-                    "gone",
-                    "missing",
-                    "dropped",
-                    "found",
-                    "come",
-                    "swallowed",
-                    "is",
-                    "are",
-                    "has",
-                )
-                and abs(noun - lost) > 7
-            ):
+            if words.w[lost] in _TOOTH_LOST_NEAR and abs(noun - lost) > 7:
                 return
             i = min(noun, lost)
         else:
@@ -1078,14 +838,14 @@ def _tooth(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
                 and work.where(prior, "tooth", "toothw") >= 0
                 and c.named
                 and words.w[lost] in ("lost", "dropped", "shed")
-                and any(words.w[j] in ("hers", "his", "one", "another", "theirs") for j in range(c.lo, c.hi))
+                and any(words.w[j] in _ANOTHER_DOGS for j in range(c.lo, c.hi))
             ) or (
                 lost >= 0
                 and c.named
                 and noun < 0
                 and words.w[lost] in ("lost", "dropped", "shed")
                 and any(work.where(o, "tooth", "toothw") >= 0 for o in work.clauses[:k])
-                and (c.amounts or any(words.w[j] in ("one", "two", "another", "some") for j in range(c.lo, c.hi)))
+                and (c.amounts or any(words.w[j] in _TEETH_COUNTED for j in range(c.lo, c.hi)))
             ):
                 i = lost
             elif noun >= 0 and prior is not None and any(e.kind == "tooth" for e, _ in work.found):
@@ -1095,7 +855,7 @@ def _tooth(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
                     lost >= 0
                     and c.named
                     and any(e.kind == "tooth" for e, _ in work.found)
-                    and any(words.w[j] in ("hers", "his", "one", "another") for j in range(c.lo, c.hi))
+                    and any(words.w[j] in _ANOTHER_ONE for j in range(c.lo, c.hi))
                 ):
                     return
                 i = lost
@@ -1105,15 +865,11 @@ def _tooth(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
         return
     if c.human and not c.named and c.how != "carried" and c.pronoun is None:
         return
-    if c.human and _mine(work, c) and not _foot(work, c):
+    if c.human and _mine(work, c):
         return
     if c.other and not c.named:
         return
     _post(work, c, Tooth(dog="", on=work.day(c)), seen, "tooth", sure=False)
-
-
-def _foot(work: Work, c: Clause) -> bool:
-    return bool(c.named)
 
 
 def _mine(work: Work, c: Clause) -> bool:
@@ -1139,8 +895,6 @@ def _still_in(work: Work, c: Clause) -> bool:
 
 
 def _post(work: Work, c: Clause, entry: Entry, seen: set[tuple[str, str, str]], what: str, sure: bool) -> None:
-    from dataclasses import replace
-
     kind = what.split()[-1] if entry.kind == "dose" else entry.kind
     dogs = work.whom(c, "wormer" if what == "dose wormer" else kind)
     if not dogs:

@@ -14,7 +14,22 @@ from datetime import date
 from bot.reading.amounts import Amount
 from bot.reading.dates import When
 from bot.reading.dogs import Mention, Roster
+from bot.reading.lexicon import words_of
 from bot.reading.tokens import Words
+
+_ANYONE_DID = words_of("cues", "anyone_did")
+_ASKED_SUBJECTS = words_of("cues", "asked_subjects")
+_ASKING_OF_DOGS = words_of("cues", "asking_of_dogs")
+_BEFORE_QUESTION = words_of("cues", "before_question")
+_BEGGING_VERBS = words_of("cues", "begging_verbs")
+_DENIALS = words_of("cues", "denials")
+_DID_DOG = words_of("cues", "did_dog")
+_MAY_WE = words_of("cues", "may_we")
+_NO_OPENING_BEFORE = words_of("cues", "no_opening_before")
+_OPENING_VERBS = words_of("cues", "opening_verbs")
+_RELATIVE_WORDS = words_of("cues", "relative_words")
+_STRANGERS_DOG = words_of("cues", "strangers_dog")
+_TELLING_AFTER_DID = words_of("cues", "telling_after_did")
 
 # Meanings that say something of a dog.
 SAYING = frozenset(
@@ -42,34 +57,7 @@ SAYING = frozenset(
         "give",
     }
 )
-_LINKS = frozenset(
-    {
-        "and",
-        "n",
-        "&",
-        "+",
-        "plus",
-        "nd",
-        "but",
-        "then",
-        "so",
-        "because",
-        "while",
-        "whilst",
-        "though",
-        "although",
-        "cos",
-        "coz",
-        "cause",
-        "whereas",
-        "however",
-        "since",
-        "who",
-        "which",
-        "an",
-    }
-)
-_CUTS = _LINKS - {"since", "who", "which", "so", "an", "cause"}
+_CUTS = words_of("cues", "clause_joins")
 _MARKS = frozenset({",", ":", "(", ")", "|", "–", "—", "-", "[", "]", "=", ">", "~"})
 
 
@@ -130,10 +118,10 @@ def cut(
 ) -> list[Clause]:
     """The clauses of a message, in order, with dogs and mood."""
     clauses = _split(words, mentions, amounts, whens)
-    _fill(words, clauses, mentions, amounts, whens)
+    _fill(clauses, mentions, amounts, whens)
     clauses = _split_pairs(words, clauses)
     for c in clauses:
-        _look(words, roster, c)
+        _look(words, c)
     _sentences(words, clauses)
     _topics(words, clauses)
     _recipe(words, clauses)
@@ -200,61 +188,8 @@ def _split(words: Words, mentions: list[Mention], amounts: list[Amount], whens: 
     return out
 
 
-_SUBJECTS = frozenset({"i", "he", "she", "they", "we"})
-_JOINS = frozenset(
-    {
-        "that",
-        "when",
-        "as",
-        "if",
-        "than",
-        "because",
-        "while",
-        "where",
-        "what",
-        "how",
-        "why",
-        "who",
-        "which",
-        "before",
-        "after",
-        "until",
-        "till",
-        "since",
-        "thought",
-        "think",
-        "said",
-        "says",
-        "hope",
-        "know",
-        "like",
-        "and",
-        "so",
-        "but",
-        "though",
-        "whether",
-        "can",
-        "could",
-        "should",
-        "is",
-        "was",
-        "has",
-        "did",
-        "does",
-        "do",
-        "have",
-        "will",
-        "would",
-        "are",
-        "were",
-        "all",
-        "both",
-        "bet",
-        "swear",
-        "wish",
-        "once",
-    }
-)
+_SUBJECTS = words_of("cues", "opening_subjects")
+_JOINS = words_of("cues", "no_opening_after")
 
 
 def _opens(words: Words, i: int, lo: int) -> bool:
@@ -268,17 +203,17 @@ def _opens(words: Words, i: int, lo: int) -> bool:
         and before not in _SUBJECTS
         and words.kind[i + 1] == "w"
         and (i - lo >= 3)
-        and after not in ("and", "n", "or", "weighed", "weighs")
+        and after not in _NO_OPENING_BEFORE
     ):
         return True
     if w == "so" and (after in _SUBJECTS or "dog" in words.tags[i + 1]):
         return True
     return (
-        w in ("can", "should", "could", "shall", "is", "has")
-        and after in ("i", "he", "she", "we", "they", "it", "that")
+        w in _OPENING_VERBS
+        and after in _ASKED_SUBJECTS
         and before not in _JOINS
-        and i - lo >= (1 if w in ("can", "should", "could", "shall") else 2)
-        and (w in ("can", "should", "could", "shall") or before not in _SUBJECTS)
+        and i - lo >= (1 if w in _MAY_WE else 2)
+        and (w in _MAY_WE or before not in _SUBJECTS)
         and not (w in ("is", "has") and after in ("that", "it"))
     )
 
@@ -297,9 +232,7 @@ def _tight(words: Words, i: int) -> bool:
     )
 
 
-def _fill(
-    words: Words, clauses: list[Clause], mentions: list[Mention], amounts: list[Amount], whens: list[When]
-) -> None:
+def _fill(clauses: list[Clause], mentions: list[Mention], amounts: list[Amount], whens: list[When]) -> None:
     for c in clauses:
         c.mentions = [m for m in mentions if c.lo <= m.i < c.hi]
         c.amounts = [a for a in amounts if c.lo <= a.i < c.hi and not any(m.i <= a.i < m.end for m in mentions)]
@@ -352,7 +285,7 @@ def _last_is(words: Words, c: Clause, m: Mention) -> bool:
     return all(words.kind[i] not in "wnf" or words.has(i, "day", "between") for i in range(m.end, c.hi))
 
 
-def _look(words: Words, roster: Roster, c: Clause) -> None:
+def _look(words: Words, c: Clause) -> None:
     """Mood, people and what is said, from the words of one clause."""
     names: list[str] = []
     newborns: list[str] = []
@@ -392,7 +325,7 @@ def _look(words: Words, roster: Roster, c: Clause) -> None:
             continue
         if "neg" in tags and c.neg_at < 0:
             c.neg_at = i
-        if "plan" in tags and c.plan_at < 0 and not _past_have(words, i):
+        if "plan" in tags and c.plan_at < 0 and not _later_on(words, i):
             c.plan_at = i
         if "day" in tags and tags["day"][0] > 0 and c.plan_at < 0:
             c.plan_at = i
@@ -411,13 +344,7 @@ def _look(words: Words, roster: Roster, c: Clause) -> None:
             c.other = True
         if "self" in tags or "kin" in tags or "person" in tags:
             c.human = True
-            if (
-                words.owner[i]
-                and "self" not in tags
-                and i + 1 < c.hi
-                and words.w[i + 1]
-                in ("puppy", "pup", "dog", "bitch", "new", "pups", "puppies", "dogs", "old", "little")
-            ):
+            if words.owner[i] and "self" not in tags and i + 1 < c.hi and words.w[i + 1] in _STRANGERS_DOG:
                 c.other = True
         if "else" in tags:
             c.elsewhere = True
@@ -451,121 +378,20 @@ def _near_number(words: Words, i: int) -> bool:
     )
 
 
-def _past_have(words: Words, i: int) -> bool:
-    """'has got to' plans, 'had to press' tells; 'please' after a request to the tool plans nothing."""
-    return words.w[i] in ("later",) and i + 1 < len(words) and words.w[i + 1] in ("on",)
+def _later_on(words: Words, i: int) -> bool:
+    """'later on': only when it was, no plan."""
+    return words.w[i] == "later" and i + 1 < len(words) and words.w[i + 1] == "on"
 
 
-_WHO = frozenset(
-    {
-        "anyone",
-        "anybody",
-        "any1",
-        "someone",
-        "somebody",
-        "you",
-        "u",
-        "ya",
-        "he",
-        "she",
-        "they",
-        "we",
-        "it",
-        "everyone",
-        "everybody",
-        "the",
-        "all",
-        "any",
-        "there",
-        "his",
-        "her",
-        "i",
-        "their",
-        "that",
-        "this",
-    }
-)
-_AUX = frozenset(
-    {
-        "has",
-        "have",
-        "did",
-        "does",
-        "do",
-        "is",
-        "are",
-        "was",
-        "were",
-        "can",
-        "could",
-        "should",
-        "shall",
-        "will",
-        "would",
-        "am",
-        "r",
-    }
-)
-_OPEN = frozenset(
-    {
-        "how",
-        "what",
-        "when",
-        "who",
-        "why",
-        "where",
-        "which",
-        "whats",
-        "whens",
-        "hows",
-        "whos",
-        "wheres",
-        "wats",
-        "whatd",
-        "whatll",
-        "howd",
-        "whend",
-        "whod",
-        "wots",
-        "wot",
-        "wat",
-        "wen",
-        "howz",
-        "hw",
-    }
-)
+_WHO = words_of("cues", "asked_whom")
+_AUX = words_of("cues", "asking_verbs")
+_OPEN = words_of("cues", "question_openers")
 
 
 def asks(words: Words, lo: int, hi: int) -> bool:
     """True where the words from lo start like a question ("how much …", "has anyone …")."""
     i = lo
-    while i < hi and (
-        words.kind[i] != "w"
-        or words.w[i]
-        in (
-            "and",
-            "so",
-            "ok",
-            "okay",
-            "hey",
-            "hi",
-            "please",
-            "pls",
-            "quick",
-            "um",
-            "oh",
-            "also",
-            "right",
-            "hello",
-            "er",
-            "morning",
-            "sorry",
-            "but",
-            "btw",
-            "well",
-        )
-        or "person" in words.tags[i]
-    ):
+    while i < hi and (words.kind[i] != "w" or words.w[i] in _BEFORE_QUESTION or "person" in words.tags[i]):
         i += 1
     if i >= hi:
         return False
@@ -573,49 +399,28 @@ def asks(words: Words, lo: int, hi: int) -> bool:
         return False  # "would you believe …" tells
     w = words.w[i]
     if (
-        w in ("which", "who", "when", "where", "what", "how")
+        w in _RELATIVE_WORDS
         and lo > 0
         and words.w[lo - 1] in (",", "(", "of")
         and ("?" not in words.text[words.start[i] :])
     ):
         return False  # ", which was 25 g": a relative clause
-    if (
-        w in ("anyone", "anybody")
-        and i + 1 < hi
-        and words.w[i + 1] in ("feed", "fed", "seen", "given", "give", "done", "know")
-    ):
+    if w in ("anyone", "anybody") and i + 1 < hi and words.w[i + 1] in _ANYONE_DID:
         return True
     if w in _OPEN:
         return not (w == "what" and i + 1 < hi and words.w[i + 1] in ("a", "an"))  # "what a lump"
     if w in _AUX and i + 1 < hi:
         nxt = words.w[i + 1]
         if nxt in _WHO or "person" in words.tags[i + 1]:
-            return not (w in ("did", "do") and nxt in ("the", "all", "his", "her", "their", "it", "that", "this")) or (
+            return not (w in ("did", "do") and nxt in _TELLING_AFTER_DID) or (
                 "?" in words.text[words.start[hi - 1] :][:40]
             )
-        if "dog" in words.tags[i + 1] and w in (
-            "has",
-            "have",
-            "is",
-            "are",
-            "was",
-            "were",
-            "does",
-            "do",
-            "should",
-            "can",
-            "will",
-            "could",
-        ):
+        if "dog" in words.tags[i + 1] and w in _ASKING_OF_DOGS:
             return True
         if "dog" in words.tags[i + 1] and w == "did":
             # "did nug eat" asks, "did nuggets teeth" and "did red 476" tell
             k = i + 1 + words.tags[i + 1]["dog"][1]
-            return (
-                k < hi
-                and not words.owner[k - 1]
-                and words.w[k] in ("eat", "get", "have", "go", "poo", "do", "finish", "take", "weigh", "gain", "need")
-            )
+            return k < hi and not words.owner[k - 1] and words.w[k] in _DID_DOG
     return False
 
 
@@ -648,7 +453,7 @@ def _sentences(words: Words, clauses: list[Clause]) -> None:
             and (c.sep in ("start", "stop", "line", "ask", ",", ":", "-", "and") or k == 0)
         ):
             c.ask = True
-            begs = words.w[c.lo] in ("can", "could", "shall", "should", "will", "would")
+            begs = words.w[c.lo] in _BEGGING_VERBS
             for later in clauses[k + 1 :]:
                 if later.sentence != c.sentence or (later.sep not in ("and", ",") or (later.named and not begs)):
                     break
@@ -814,7 +619,7 @@ def _lists(words: Words, clauses: list[Clause]) -> None:
             and right.neg_at < 0
             and right.sentence == left.sentence
             and right.sep in ("and", ",", "/")
-            and (not right.named and words.w[left.neg_at] in ("no", "not", "without", "nor", "any", "never", "neither"))
+            and (not right.named and words.w[left.neg_at] in _DENIALS)
         ):
             if right.first_saying == right.lo or (right.first_saying - right.lo <= 1 and right.first_saying >= 0):
                 if not right.amounts and not right.pronoun:
@@ -854,8 +659,6 @@ def _carry(words: Words, roster: Roster, clauses: list[Clause]) -> None:
     groups: dict[tuple[str, ...], tuple[tuple[str, ...], str]] = {}
     for k, c in enumerate(clauses):
         if c.named or c.newborns:
-            if c.pronoun is not None and c.first_saying >= 0 and c.pronoun.i < c.mentions[0].i:
-                pass
             spoken.append(c.dogs)
             groups[c.dogs] = (c.newborns, c.group)
             continue

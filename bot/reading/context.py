@@ -11,12 +11,23 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from bot.reading import questions
+from bot.reading.amounts import CUPS
 from bot.reading.clauses import Clause
 from bot.reading.feeding import meal_name
+from bot.reading.lexicon import words_of
 from bot.reading.work import Work
+from core import plausible
 from core.entries import Dose, Ears, Entry, Groom, Meal, Sign, Tooth, Treat, Weight
 from core.messages import Message
 from core.roster import Kennel
+
+_COMMANDS = words_of("cues", "commands")
+_HEIGHT_ASKED = words_of("cues", "height_asked")
+_MATING_ASKED = words_of("cues", "mating_asked")
+_NOT_MEANT = words_of("cues", "not_meant")
+_TAKEN_BACK = words_of("cues", "taken_back")
+_TASK_AGAIN = words_of("cues", "task_again")
+_WHOSE_TURN = words_of("cues", "whose_turn")
 
 SAME_DAY = timedelta(hours=14)  # "please do her nails today" may be answered in the evening (own choice)
 ANOTHERS_WORD = timedelta(minutes=6)  # "he" may be the dog that somebody else named just now, not longer ago
@@ -150,20 +161,18 @@ def _request(work: Work) -> Request | None:
             return Request("temperature", dogs)
         if work.where(c, "cond") >= 0:
             return Request("condition", dogs)
-        if work.where(c, "height") >= 0 and any(
-            words.w[i] in ("withers", "height", "tall", "shoulder") for i in range(c.lo, c.hi)
-        ):
+        if work.where(c, "height") >= 0 and any(words.w[i] in _HEIGHT_ASKED for i in range(c.lo, c.hi)):
             return Request("height", dogs)
         if work.where(c, "prog") >= 0:
             return Request("progesterone", dogs)
-        if any(words.w[i] in ("tie", "mate", "tied", "mated", "cover") for i in range(c.lo, c.hi)):
+        if any(words.w[i] in _MATING_ASKED for i in range(c.lo, c.hi)):
             pair = tuple(dict.fromkeys(n for o in work.clauses for n in o.dogs))
             return Request("mating", pair)
         task = _task(work, c)
         if task is not None:
             return Request("task", dogs, task)
         near_task = next((t for t in (_task(work, o) for o in work.clauses if o.sentence == c.sentence) if t), None)
-        if near_task is not None and any(words.w[i] in ("do", "them", "it", "done") for i in range(c.lo, c.hi)):
+        if near_task is not None and any(words.w[i] in _TASK_AGAIN for i in range(c.lo, c.hi)):
             return Request("task", dogs, near_task)
         if work.where(c, "earw") >= 0:
             return Request("ears", dogs)
@@ -199,34 +208,11 @@ def _imperative(work: Work, c: Clause) -> bool:
     i = c.lo
     while i < c.hi and (words.kind[i] != "w" or "person" in words.tags[i] or words.w[i] in ("and", "please", "ok")):
         i += 1
-    return i < c.hi and words.w[i] in (
-        "weigh",
-        "brush",
-        "bath",
-        "worm",
-        "give",
-        "do",
-        "take",
-        "check",
-        "clip",
-        "clean",
-        "feed",
-        "measure",
-        "trim",
-        "get",
-        "read",
-        "pop",
-        "put",
-        "score",
-        "tell",
-        "comb",
-    )
+    return i < c.hi and words.w[i] in _COMMANDS
 
 
 def _next(work: Work, c: Clause) -> bool:
-    return any(work.words.w[i] in ("next", "still", "left", "waiting", "turn", "now") for i in range(c.lo, c.hi)) and (
-        work.where(c, "weigh") >= 0
-    )
+    return any(work.words.w[i] in _WHOSE_TURN for i in range(c.lo, c.hi)) and (work.where(c, "weigh") >= 0)
 
 
 def _task(work: Work, c: Clause) -> Entry | None:
@@ -266,7 +252,7 @@ def correct(work: Work, context: Context, fresh: list[Entry]) -> list[Entry] | N
     words = work.words
     previous = _to_be_corrected(context)
     if not _cue(work):
-        return _weighed_again(work, context, previous, fresh)
+        return _weighed_again(context, previous, fresh)
     if previous is None:
         return None
     entries = previous.entries
@@ -293,7 +279,7 @@ def correct(work: Work, context: Context, fresh: list[Entry]) -> list[Entry] | N
             return [replace(entries[0], dog=meant[0], replaces=True)]
         return kept
     if figures:
-        fixed = _with_figure(work, figures, entries, negated, meant)
+        fixed = _with_figure(work, figures, entries, meant)
         if fixed:
             return fixed
     if fresh and not kept:
@@ -341,8 +327,6 @@ def named_in_answer(work: Work, context: Context) -> list[Entry] | None:
             if doubt.about == "dog" and doubt.entry is not None:
                 fixed: Entry = replace(doubt.entry, dog=names[0], said=words.text.strip())
                 if isinstance(fixed, Weight):
-                    from core import plausible
-
                     dog = work.kennel.dog(names[0])
                     kg = plausible.read_weight(dog, fixed.kg, fixed.on, work.kennel.weight_unit) if dog else None
                     if dog is None or not (plausible.weight_fits(dog, fixed.kg, fixed.on) or kg):
@@ -358,7 +342,7 @@ def named_in_answer(work: Work, context: Context) -> list[Entry] | None:
 AGAIN = timedelta(minutes=15)  # a second weight of the same dog by the same hand so soon mends the first (own choice)
 
 
-def _weighed_again(work: Work, context: Context, previous: Earlier | None, fresh: list[Entry]) -> list[Entry] | None:
+def _weighed_again(context: Context, previous: Earlier | None, fresh: list[Entry]) -> list[Entry] | None:
     """'28.6 on Ember' minutes after "Ember 29.6" from the same person."""
     if previous is None or previous.message.sender != context.sender or not fresh:
         return None
@@ -396,14 +380,10 @@ def same_for(work: Work, context: Context) -> list[Entry] | None:
                 for e in source:
                     if isinstance(e, Weight) and not ("same" in words.w and ("gram" in words.w or "weight" in words.w)):
                         continue
-                    on = e.on if e.on != _day(earlier) else work.today
+                    on = e.on if e.on != earlier.work.today else work.today
                     out.append(replace(e, dog=name, on=on, said=words.text.strip()))
             return out or None
     return None
-
-
-def _day(earlier: Earlier) -> date:
-    return earlier.work.today
 
 
 def _cue(work: Work) -> bool:
@@ -448,7 +428,7 @@ def _negated(work: Work) -> set[str]:
     words = work.words
     for c in work.clauses:
         for m in c.mentions:
-            if m.kind == "name" and m.i > 0 and words.w[m.i - 1] in ("not", "instead", "of", "isnt", "wasnt", "never"):
+            if m.kind == "name" and m.i > 0 and words.w[m.i - 1] in _NOT_MEANT:
                 out |= set(m.names)
     return out
 
@@ -471,7 +451,7 @@ def _new_figures(work: Work) -> list[float]:
                 continue
             if (
                 a.i
-                and words.w[a.i - 1] in ("not", "of", "wasnt", "isnt", "than")
+                and words.w[a.i - 1] in _TAKEN_BACK
                 and len(out) + len(c.amounts) >= 1
                 and (words.w[a.i - 1] != "of")
             ):
@@ -516,11 +496,7 @@ _VALUE = {
 }
 
 
-def _with_figure(
-    work: Work, figures: list[float], entries: tuple[Entry, ...], negated: set[str], meant: list[str]
-) -> list[Entry]:
-    from core import plausible
-
+def _with_figure(work: Work, figures: list[float], entries: tuple[Entry, ...], meant: list[str]) -> list[Entry]:
     value = figures[0]
     amount = next(a for c in work.clauses for a in c.amounts if (a.kg if a.kg is not None else a.value) == value)
     candidates = [e for e in entries if e.kind in _VALUE]
@@ -554,8 +530,6 @@ def _with_figure(
     name = _VALUE[old.kind]
     new: object = amount.value
     if old.kind in ("meal", "treat"):
-        from bot.reading.amounts import CUPS
-
         if amount.unit in CUPS:
             new = round(amount.value * CUPS[amount.unit], 5)
         elif amount.kg is not None:

@@ -10,10 +10,21 @@ from dataclasses import dataclass
 from datetime import date, time, timedelta
 
 from bot.reading.amounts import Amount
+from bot.reading.lexicon import words_of
 from bot.reading.tokens import Words
 
-MONTH_FIRST, DAY_FIRST = False, True
-FURTHEST_BACK = 366 * 3  # a record of longer ago is a birth date or a story (own choice)
+_BY_THAT_DAY = words_of("cues", "by_that_day")
+_DATE_LEADS = words_of("cues", "date_leads")
+_DOTTED_DATE_LEADS = words_of("cues", "dotted_date_leads")
+_MONTH_DAY_LEADS = words_of("cues", "month_day_leads")
+_NAMED_MONTH_LEADS = words_of("cues", "named_month_leads")
+_NO_DAY_AFTER = words_of("cues", "no_day_after")
+_NO_DAY_BEFORE = words_of("cues", "no_day_before")
+_NTH_LEADS = words_of("cues", "nth_leads")
+_SCORES = words_of("cues", "scores")
+_SHORT_WEEKDAYS = words_of("cues", "short_weekdays")
+_SINCE_BETWEEN = words_of("cues", "since_between")
+_WEEKDAY_LEADS = words_of("cues", "weekday_leads")
 
 
 @dataclass(slots=True)
@@ -52,9 +63,7 @@ def find(words: Words, amounts: list[Amount], today: date, day_first: bool) -> l
             if "day" in tags:
                 shift, n = tags["day"]
                 found = When(i, n, today + timedelta(days=shift), ahead=shift > 0)
-                if (shift == 0 and words.w[i] in ("just",)) or (
-                    shift < 0 and n == 1 and words.w[i] == "overnight" and False
-                ):
+                if shift == 0 and words.w[i] in ("just",):
                     found = None
                 elif i + n < end and words.w[i + n] == "week" and shift == 0:
                     found = None  # "today week"
@@ -64,7 +73,7 @@ def find(words: Words, amounts: list[Amount], today: date, day_first: bool) -> l
                 found = _spoken_date(words, i, today)
             elif "month" in tags:
                 found = _month_first(words, starts, i, today)
-            elif words.w[i] in ("last", "past", "next", "this") and words.has(i + 1, "weekday"):
+            elif words.w[i] in _WEEKDAY_LEADS and words.has(i + 1, "weekday"):
                 found = _weekday(words, i + 1, today, words.w[i])
             elif words.w[i] in ("a", "an", "one") and i + 2 < end:
                 found = _ago(words, i, 1.0, i + 1, today)
@@ -113,7 +122,7 @@ def clock_in(words: Words, lo: int, hi: int, amounts: list[Amount]) -> time | No
 def _say_since(words: Words, when: When) -> None:
     """Marks "since Sunday", "from 1 March" (small words such as "on" or "the" may stand between)."""
     j = when.i - 1
-    while j >= 0 and words.w[j] in ("on", "the", "last", "early", "about", "late"):
+    while j >= 0 and words.w[j] in _SINCE_BETWEEN:
         j -= 1
     if j >= 0 and "t since" in words.tags[j]:
         when.since = True
@@ -123,11 +132,11 @@ def _weekday(words: Words, i: int, today: date, lead: str = "") -> When | None:
     wanted, n = words.tags[i]["weekday"]
     word = words.w[i]
     before = words.w[i - 1] if i else ""
-    if word in ("sun", "sat", "mon", "wed", "fri", "mar", "thu", "tue"):
+    if word in _SHORT_WEEKDAYS:
         # "the sun", "he sat down", "sat on my foot": only where a day can stand
         if word in ("sun", "sat") and not _day_place(words, i):
             return None
-    if words.owner[i] and before in ("off", "by", "from", "on", "using", "with"):
+    if words.owner[i] and before in _BY_THAT_DAY:
         return None  # "dosed off Saturday's weights"
     back = (today.weekday() - wanted) % 7
     start, length = i, n
@@ -148,35 +157,15 @@ def _weekday(words: Words, i: int, today: date, lead: str = "") -> When | None:
     elif after == "week" and i + n + 1 < len(words) and words.w[i + n + 1] == "gone":
         back += 7
         length += 2
-    if after == "the" and i + n + 1 < len(words) and words.w[i + n + 1][:1].isdigit():
-        pass
     return When(start, length, today - timedelta(days=back), weekday=True)
 
 
 def _day_place(words: Words, i: int) -> bool:
     before = words.w[i - 1] if i else ""
     after = words.w[i + 1] if i + 1 < len(words) else ""
-    if before in ("the", "in", "a", "he", "she", "they", "it", "i", "we", "just", "and"):
+    if before in _NO_DAY_AFTER:
         return False
-    return after not in (
-        "down",
-        "on",
-        "in",
-        "there",
-        "still",
-        "up",
-        "beside",
-        "by",
-        "at",
-        "with",
-        "nicely",
-        "and",
-        "like",
-        "for",
-        "shining",
-        "is",
-        "cream",
-    )
+    return after not in _NO_DAY_BEFORE
 
 
 def _from_amount(words: Words, starts: dict[int, Amount], i: int, today: date, day_first: bool) -> When | None:
@@ -191,11 +180,7 @@ def _from_amount(words: Words, starts: dict[int, Amount], i: int, today: date, d
         and a.unit is None
         and a.whole
         and a.of == int(a.of)
-        and (
-            before in ("on", "from", "since", "dated", "of", "(", "for", "born")
-            or a.other == "date"
-            or _date_like(words, a)
-        )
+        and (before in _DATE_LEADS or a.other == "date" or _date_like(words, a))
     ):
         first, second = int(a.value), int(a.of)
         year = None
@@ -226,7 +211,7 @@ def _from_amount(words: Words, starts: dict[int, Amount], i: int, today: date, d
                 and k == j
                 and not a.ordinal
                 and not _year(words, k + 1)
-                and before not in ("on", "from", "since", "the")
+                and before not in _MONTH_DAY_LEADS
             ):
                 return None
             month, n = words.tags[k]["month"]
@@ -237,12 +222,7 @@ def _from_amount(words: Words, starts: dict[int, Amount], i: int, today: date, d
                 return When(i, k + n + took - i, on)
         if a.ordinal and (before in ("the", "on") or j >= end):
             on = _day_of_month(int(a.value), today)
-            if (
-                on is not None
-                and before == "the"
-                and i > 1
-                and words.w[i - 2] in ("on", "since", "from", "of", "for", "dated", "was")
-            ):
+            if on is not None and before == "the" and i > 1 and words.w[i - 2] in _NTH_LEADS:
                 a.other = "date"
                 return When(i, a.n, on)
     # "13.3." and "on 13.3" as a date with dots
@@ -254,7 +234,7 @@ def _from_amount(words: Words, starts: dict[int, Amount], i: int, today: date, d
             and words.start[j] == words.end[i]
             and (j + 1 < end and words.kind[j + 1] != "l")
         )
-        leading = before in ("on", "since", "from", "den", "am", "dated")
+        leading = before in _DOTTED_DATE_LEADS
         if left.isdigit() and right.isdigit() and 1 <= int(left) <= 31 and 1 <= int(right) <= 12 and len(right) <= 2:
             if leading or (dotted and before in ("the", "on")):
                 on = _past(int(left), int(right), None, today)
@@ -289,7 +269,7 @@ def _date_like(words: Words, a: Amount) -> bool:
     if a.of not in (2, 4, 5, 8, 9, 10) or a.value > a.of:
         near = range(max(0, a.i - 6), min(len(words), a.end + 4))
         if a.of is not None and a.of <= 31 and not any(words.has(k, "cond", "ribs", "unit", "prog") for k in near):
-            if not any(words.w[k] in ("hip", "hips", "elbow", "elbows", "score", "scores", "scored") for k in near):
+            if not any(words.w[k] in _SCORES for k in near):
                 return True
     at_start = a.i == 0 or words.kind[a.i - 1] in "ls"
     after = words.w[a.end] if a.end < len(words) else ""
@@ -304,7 +284,7 @@ def _month_first(words: Words, starts: dict[int, Amount], i: int, today: date) -
         a = starts[j]
         if a.other not in (None, "date") or "." in words.w[j] or "," in words.w[j]:
             return None
-        if "dog" in words.tags[i] and not a.ordinal and not (i and words.w[i - 1] in ("on", "since", "from", "of")):
+        if "dog" in words.tags[i] and not a.ordinal and not (i and words.w[i - 1] in _NAMED_MONTH_LEADS):
             return None  # a dog called June: "June 14" is her number, "on June 14" a date
         k = a.end
         if k < len(words) and words.w[k] == "," and _year(words, k + 1):
@@ -338,8 +318,7 @@ _DAYS = {"d": 1, "n": 1, "w": 7, "f": 14, "m": 30, "y": 365, "h": 0, "s": 0}
 def _ago_from(words: Words, i: int, value: float, unit: str, j: int, today: date) -> When | None:
     if j >= len(words) or "t ago" not in words.tags[j]:
         # "day 3 of her season" is read by the season's reader
-        if not (j + 1 < len(words) and words.w[j] == "or" and False):
-            return None
+        return None
     length = _days(unit)
     if length is None:
         return None

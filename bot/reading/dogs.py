@@ -17,6 +17,27 @@ from bot.reading.ordinary import is_ordinary
 from bot.reading.tokens import Words
 from core.roster import Dog, Kennel
 
+_AGES = words_of("cues", "ages")
+_ALL_OF = words_of("cues", "all_of")
+_AMOUNTS_OF = words_of("cues", "amounts_of")
+_CALLED_TO = words_of("cues", "called_to")
+_DESCRIBING = words_of("cues", "describing")
+_GOT_AND_ATE = words_of("cues", "got_and_ate")
+_GREETING_BETWEEN = words_of("cues", "greeting_between")
+_GREETING_LEADS = words_of("cues", "greeting_leads")
+_GROUP_FROM = words_of("cues", "group_from")
+_GROUP_WORDS = words_of("cues", "group_words")
+_GROUPS_ALONE = words_of("cues", "groups_alone")
+_LITTER_BETWEEN = words_of("cues", "litter_between")
+_LITTER_COUNTS = words_of("cues", "litter_counts")
+_NO_GREETING = words_of("cues", "no_greeting")
+_NO_INITIALS = words_of("cues", "no_initials")
+_PARTS_OWNED = words_of("cues", "parts_owned")
+_SEXES = words_of("cues", "sexes")
+_STATES = words_of("cues", "states")
+_UNOWNED = words_of("cues", "unowned")
+_VERBS_AND_NAMES = words_of("cues", "verbs_and_names")
+
 SHORTEST_FOR_SLIP = 5  # a shorter name is one letter away from too many words ("Moss", "most", "miss")
 VETERAN_YEARS = 8  # as the show classes have it (FCI veteran class, from 8 years)
 
@@ -167,9 +188,9 @@ def _is_slip(word: str, name: str) -> bool:
 
 _MATERIAL = words_of("name_is_thing_after")
 _MEASURES = words_of("measures_of_things")
-_AUX_AFTER = frozenset({"is", "was", "has", "had", "just", "did", "does", "will", "would", "weighs", "and", "weighed"})
-_ARTICLES = frozenset({"the", "a", "an", "that", "this", "these", "those", "your", "another"})
-_AFTER_ARTICLE_OK = frozenset({"dog", "bitch", "pup", "puppy", "boy", "girl", "lad", "lass", "collar", "one"})
+_AUX_AFTER = words_of("cues", "after_that_dog")
+_ARTICLES = words_of("cues", "articles")
+_AFTER_ARTICLE_OK = words_of("cues", "dog_nouns")
 
 
 def mentions(words: Words, roster: Roster, on: date) -> list[Mention]:
@@ -190,11 +211,7 @@ def mentions(words: Words, roster: Roster, on: date) -> list[Mention]:
         if "dog" in tags or ("dogs" in tags):
             found = _name(words, roster, i, tags)
         if found is None and (
-            "group" in tags
-            or "num" in tags
-            or words.kind[i] == "n"
-            or "s both" in tags
-            or words.w[i] in ("all", "whole", "every", "each")
+            "group" in tags or "num" in tags or words.kind[i] == "n" or "s both" in tags or words.w[i] in _ALL_OF
         ):
             found = _group(words, kennel, i, on, out)
         if found is None and "pron" in tags:
@@ -230,7 +247,7 @@ def _initial(words: Words, i: int) -> bool:
         j + 1 < len(words)
         and words.kind[j + 1] == "n"
         and words.start[j + 1] > words.end[j]
-        and (words.w[i] not in ("a", "i", "u", "r", "l", "h", "d", "c", "p"))
+        and (words.w[i] not in _NO_INITIALS)
     )
 
 
@@ -268,31 +285,8 @@ def _name(words: Words, roster: Roster, i: int, tags: Tags) -> Mention | None:
     return mention
 
 
-_FUNCTION = frozenset({"till", "will", "may", "can", "hope", "chase", "ask", "win", "so", "no"})
-_BEFORE_NAMES = frozenset(
-    {
-        "by",
-        "with",
-        "to",
-        "from",
-        "for",
-        "of",
-        "on",
-        "x",
-        "at",
-        "has",
-        "is",
-        "was",
-        "does",
-        "did",
-        "how",
-        "give",
-        "gave",
-        "about",
-        "after",
-        "than",
-    }
-)
+_FUNCTION = words_of("cues", "working_names")
+_BEFORE_NAMES = words_of("cues", "before_names")
 
 
 def _stands_as_name(words: Words, m: Mention) -> bool:
@@ -339,7 +333,7 @@ def _stands_as_name(words: Words, m: Mention) -> bool:
     return (
         follows
         and (first or not words.has(i - 1, "plan", "neg"))
-        and not (words.w[i] in ("will", "may", "can", "till") and not first)
+        and not (words.w[i] in _VERBS_AND_NAMES and not first)
     )
 
 
@@ -382,13 +376,13 @@ _OWNED = (
 
 
 def _can_be_owned(words: Words, j: int) -> bool:
-    if j < len(words) and words.w[j] in ("rlly", "really", "so", "very", "not", "been", "still", "got", "a", "is"):
+    if j < len(words) and words.w[j] in _STATES:
         if words.has(j + 1, "sign", "earp", "weigh", "eaten"):
             return True
     return (
         words.has(j, *_OWNED)
         or (words.has(j, "between", "num") and words.has(j + 1, *_OWNED))
-        or (j < len(words) and words.w[j] in ("left", "right", "new", "second", "first", "last", "front", "back"))
+        or (j < len(words) and words.w[j] in _PARTS_OWNED)
     )
 
 
@@ -403,17 +397,17 @@ def _is_mention(words: Words, m: Mention) -> bool:
     number_next = j < len(words) and words.kind[j] in "nf"
     if glued and before in _MEASURES:
         return number_next or (before in ("kg", "lb", "kilo") and not m.owner)
-    if glued and before in _MATERIAL and m.owner and before not in ("some", "any", "what", "every"):
+    if glued and before in _MATERIAL and m.owner and before not in _UNOWNED:
         return True
     if glued and before == "last" and any("day" in words.tags[k] for k in range(max(0, i - 4), i)):
         return True
     if glued and before in _MATERIAL:
         if before == "of":
             return m.owner or (i > 1 and words.w[i - 2] not in words_of("amount_of") and words.kind[i - 2] == "w")
-        return number_next and before not in ("of", "some", "any", "more", "much")
+        return number_next and before not in _AMOUNTS_OF
     if (
         glued
-        and before in ("got", "had", "ate", "eat", "eating", "made", "having", "ordered", "bought")
+        and before in _GOT_AND_ATE
         and not m.owner
         and (any(words.has(k, "self", "kin", "person") for k in range(max(0, i - 3), i - 1)))
     ):
@@ -450,9 +444,7 @@ def _is_mention(words: Words, m: Mention) -> bool:
         and words.w[i - 2] in _ARTICLES
         and not number_next
         and not m.owner
-        and (
-            words.w[i - 1] in ("little", "big", "old", "new", "nice", "small", "lovely", "long", "good", "big", "only")
-        )
+        and (words.w[i - 1] in _DESCRIBING)
     ):
         return j < len(words) and words.w[j] in _AFTER_ARTICLE_OK
     if (
@@ -493,33 +485,7 @@ def _group(words: Words, kennel: Kennel, i: int, on: date, before: list[Mention]
         tags = words.tags[j]
         if "group" in tags and tags["group"][0] not in ("except",):
             break
-        if words.w[j] in (
-            "all",
-            "the",
-            "of",
-            "every",
-            "each",
-            "whole",
-            "these",
-            "those",
-            "our",
-            "my",
-            "other",
-            "little",
-            "big",
-            "single",
-            "last",
-            "remaining",
-            "entire",
-            "grown",
-            "adult",
-            "young",
-            "rest",
-            "tiny",
-            "wee",
-            "new",
-            "newborn",
-        ):
+        if words.w[j] in _GROUP_WORDS:
             all_said = True
             j += 1
             continue
@@ -539,7 +505,7 @@ def _group(words: Words, kennel: Kennel, i: int, on: date, before: list[Mention]
     else:
         return None
     which, n = words.tags[j]["group"]
-    if _greeted(words, i, j + n):
+    if _greeted(words, i):
         return None
     if before and before[-1].end == i and before[-1].kind == "name" and words.w[i] == "all":
         return None  # "flint sorrel tansy all fed": all of these
@@ -560,7 +526,7 @@ def _group(words: Words, kennel: Kennel, i: int, on: date, before: list[Mention]
         and not all_said
         and j
         and words.kind[j - 1] == "w"
-        and (words.w[j - 1] in ("good", "my", "hey", "morning", "hi", "thanks", "clever", "bye", "night"))
+        and (words.w[j - 1] in _CALLED_TO)
     ):
         return None
     k = j + n
@@ -574,7 +540,7 @@ def _group(words: Words, kennel: Kennel, i: int, on: date, before: list[Mention]
         if k < end and words.has(k, "pupw"):  # "girl pups"
             members = tuple(d for d in members if d.is_pup(on))
             k += 1
-    if which in ("pups", "newborns") and k < end and words.w[k] in ("girls", "boys", "bitches", "males", "females"):
+    if which in ("pups", "newborns") and k < end and words.w[k] in _SEXES:
         sex = "f" if words.w[k] in ("girls", "bitches", "females") else "m"
         members = tuple(d for d in members if d.sex == sex)
         k += 1
@@ -594,7 +560,7 @@ def _group(words: Words, kennel: Kennel, i: int, on: date, before: list[Mention]
 
 def _age_said(words: Words, k: int) -> tuple[bool, int] | None:
     """'over a year old', 'under twelve months': whether the older are meant, and the place after it."""
-    if k + 2 >= len(words) or words.w[k] not in ("over", "under", "above", "below"):
+    if k + 2 >= len(words) or words.w[k] not in _AGES:
         return None
     year = words.w[k + 1] in ("a", "one", "1") and words.w[k + 2] in ("year", "yr")
     months = words.w[k + 1] in ("12", "twelve") and words.w[k + 2] in ("months", "month")
@@ -606,17 +572,17 @@ def _age_said(words: Words, k: int) -> tuple[bool, int] | None:
     return words.w[k] in ("over", "above"), end
 
 
-def _greeted(words: Words, i: int, j: int) -> bool:
+def _greeted(words: Words, i: int) -> bool:
     """'Good morning everyone', 'night all', 'thanks girls': people are meant."""
     k = i - 1
-    while k >= 0 and words.w[k] in (",", "to", "you", "there"):
+    while k >= 0 and words.w[k] in _GREETING_BETWEEN:
         k -= 1
     if k < 0 or words.w[k] not in words_of("greetings"):
         return False
     # "this morning everyone fed" tells; "morning everyone" greets
-    if k > 0 and words.w[k - 1] in ("this", "the", "every", "yesterday", "tomorrow", "since", "weights", "in"):
+    if k > 0 and words.w[k - 1] in _NO_GREETING:
         return False
-    return k == 0 or words.kind[k - 1] != "w" or words.w[k - 1] in ("good", "hey", "hi", "hello", "many", "happy", "ok")
+    return k == 0 or words.kind[k - 1] != "w" or words.w[k - 1] in _GREETING_LEADS
 
 
 def _bare_all(words: Words, j: int) -> bool:
@@ -638,7 +604,7 @@ def _bare_plural(words: Words, j: int) -> bool:
         # "pups and Heather had their lunch"
         if 0 <= beyond < len(words) and k >= 0 and words.w[k] in ("and", ",", "+") and words.has(beyond, "dog"):
             return True
-    return words.w[j] in ("newborns", "youngsters", "oldies", "seniors", "veterans", "adults")
+    return words.w[j] in _GROUPS_ALONE
 
 
 def _members(which: str, kennel: Kennel, on: date) -> tuple[Dog, ...]:
@@ -695,7 +661,7 @@ def _litters(words: Words, kennel: Kennel, found: list[Mention], on: date) -> li
                 continue
         out.append(m)
         i += 1
-    return _exceptions(words, kennel, out)
+    return _exceptions(words, out)
 
 
 def _of_litter(words: Words, m: Mention) -> bool:
@@ -704,37 +670,7 @@ def _of_litter(words: Words, m: Mention) -> bool:
 
 def _litter_of(words: Words, m: Mention, kennel: Kennel, on: date) -> Mention | None:
     j = m.end
-    while j < len(words) and words.w[j] in (
-        "new",
-        "little",
-        "whole",
-        "own",
-        "first",
-        "entire",
-        "two",
-        "three",
-        "four",
-        "five",
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "all",
-        "newborn",
-        "young",
-        "baby",
-        "latest",
-        "2",
-        "3",
-        "4",
-        "5",
-        "6",
-        "7",
-        "8",
-        "9",
-        "gorgeous",
-    ):
+    while j < len(words) and words.w[j] in _LITTER_BETWEEN:
         if "group" in words.tags[j] and words.tags[j]["group"][0] == "litter" and not words.has(j + 1, "group", "pupw"):
             break
         j += 1
@@ -757,23 +693,19 @@ def _litter_of(words: Words, m: Mention, kennel: Kennel, on: date) -> Mention | 
 
 def _joined(words: Words, first: Mention, second: Mention) -> bool:
     between = words.w[first.end : second.i]
-    return len(between) <= 2 and all(w in ("of", "from", "in", "out", "the", "with") for w in between)
+    return len(between) <= 2 and all(w in _GROUP_FROM for w in between)
 
 
 def _with_count(words: Words, m: Mention) -> Mention:
     i = m.i
-    while (
-        i > 0
-        and words.kind[i - 1] == "w"
-        and words.w[i - 1] in ("of", "all", "both", "four", "five", "six", "three", "seven", "each", "every", "one")
-    ):
+    while i > 0 and words.kind[i - 1] == "w" and words.w[i - 1] in _LITTER_COUNTS:
         if words.w[i - 1] == "one":
             return Mention(i - 1, m.end - i + 1, kind="unsure")
         i -= 1
     return Mention(i, m.end - i, m.names, kind="group", group="litter", plural=True)
 
 
-def _exceptions(words: Words, kennel: Kennel, found: list[Mention]) -> list[Mention]:
+def _exceptions(words: Words, found: list[Mention]) -> list[Mention]:
     """'everyone but Moss', 'bar Pepper and Clover's five': takes those out of the group before."""
     out: list[Mention] = []
     i = 0

@@ -3,8 +3,19 @@
 from __future__ import annotations
 
 from bot.reading.clauses import Clause
+from bot.reading.lexicon import words_of
 from bot.reading.work import Work
 from core.entries import Ears
+
+_BOTH_BETWEEN = words_of("cues", "both_between")
+_EAR_AGAIN = words_of("cues", "ear_again")
+_EAR_WORDS_SHARED = words_of("cues", "ear_words_shared")
+_LEFT_SOMETHING = words_of("cues", "left_something")
+_LETTER_LEADS = words_of("cues", "letter_leads")
+_NOT_EARS = words_of("cues", "not_ears")
+_OF_THE_WRITER = words_of("cues", "of_the_writer")
+_PLAIN_POSITIONS = words_of("cues", "plain_positions")
+_UP_TO = words_of("cues", "up_to")
 
 _ORDER = {"up": 0, "half": 1, "down": 2}
 _SIDES = ("left", "right")
@@ -20,7 +31,7 @@ def read(work: Work) -> None:
         has_word = work.where(c, "earw") >= 0
         if has_word and not _ill(work, c):
             about = True
-        elif c.sep in ("stop", "line", "ask") and not has_word and not _sided(work, c) and not _short(work, c):
+        elif c.sep in ("stop", "line", "ask") and not has_word and not _sided(work, c) and not _short(c):
             if work.topic != "ears" and not _header(work):
                 about = False
         found = _positions(work, c, about)
@@ -59,7 +70,7 @@ def _ill(work: Work, c: Clause) -> bool:
 
 
 def _mine(work: Work, c: Clause) -> bool:
-    return any(work.words.w[i] in ("my", "mine", "i", "im") for i in range(c.lo, c.hi))
+    return any(work.words.w[i] in _OF_THE_WRITER for i in range(c.lo, c.hi))
 
 
 def _sided(work: Work, c: Clause) -> bool:
@@ -74,7 +85,7 @@ def _sided(work: Work, c: Clause) -> bool:
     )
 
 
-def _short(work: Work, c: Clause) -> bool:
+def _short(c: Clause) -> bool:
     return c.hi - c.lo <= 6
 
 
@@ -170,8 +181,6 @@ def _positions(work: Work, c: Clause, about: bool) -> dict[str, str]:
                     result["left"] = result["right"] = position
                 elif single:
                     result["one"] = position
-            elif plural and len(result) == 1 and "one" in result:
-                pass
             i += n
             continue
         i += 1
@@ -190,7 +199,7 @@ def _continues(work: Work, c: Clause) -> bool:
     return (
         k > 0
         and not c.named
-        and any(words.w[i] in ("its", "it", "that", "thats") for i in range(c.lo, c.hi))
+        and any(words.w[i] in _EAR_AGAIN for i in range(c.lo, c.hi))
         and (work.where(c, "earw") < 0 and work.where(work.clauses[k - 1], "earp") >= 0)
     )
 
@@ -204,31 +213,27 @@ def _opposite(result: dict[str, str]) -> str:
 
 
 def _left_behind(w: list[str], i: int) -> bool:
-    return i + 1 < len(w) and w[i + 1] in ("some", "a", "most", "me", "it", "them", "the")
+    return i + 1 < len(w) and w[i + 1] in _LEFT_SOMETHING
 
 
 def _counts(w: list[str], i: int, c: Clause) -> bool:
     """A single letter or a common word is a position only where it stands like one."""
     word = w[i]
     if word in ("u", "h", "d"):
-        return i + 1 >= c.hi or w[i + 1] in ("/", ",") or i == c.lo or w[i - 1] in ("l", "r", "left", "right", "/", ":")
-    if word == "up" and i + 1 < c.hi and w[i + 1] in ("to", "date", "for", "until", "at") and w[i + 1] != "for":
+        return i + 1 >= c.hi or w[i + 1] in ("/", ",") or i == c.lo or w[i - 1] in _LETTER_LEADS
+    if word == "up" and i + 1 < c.hi and w[i + 1] in _UP_TO and w[i + 1] != "for":
         return False
-    return not (
-        word in ("soft", "flat", "firm", "flying", "plane", "tall")
-        and i + 1 < c.hi
-        and w[i + 1] in ("fur", "coat", "food", "stools", "poo", "as", "to", "face")
-    )
+    return not (word in _EAR_WORDS_SHARED and i + 1 < c.hi and w[i + 1] in _NOT_EARS)
 
 
 def _both_stand(work: Work, c: Clause) -> bool:
     """'BOTH UP!!' or 'one up one down' beside a dog with nothing else said."""
     words = work.words
     i = work.where(c, "earp")
-    if words.w[i] not in ("up", "half", "down", "standing", "tipped", "u", "h", "d", "pricked", "erect", "stand"):
+    if words.w[i] not in _PLAIN_POSITIONS:
         return False
     lead = words.w[i - 1] if i > c.lo else ""
-    if lead in ("still", "now", "are", "r", "is", "fully", "halfway", "half") and i - 1 > c.lo:
+    if lead in _BOTH_BETWEEN and i - 1 > c.lo:
         lead = words.w[i - 2]
     return lead in ("both",) and bool(c.named or c.how)
 

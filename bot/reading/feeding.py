@@ -7,10 +7,27 @@ from dataclasses import dataclass, replace
 from bot.reading import dates
 from bot.reading.amounts import CUPS, MASS, Amount
 from bot.reading.clauses import Clause
+from bot.reading.lexicon import words_of
 from bot.reading.work import Work
 from core.entries import Meal, Sign, Treat
 
-_BESIDE = frozenset({"before", "after", "pre", "post", "b4", "until", "since", "between"})
+_ATE = words_of("cues", "ate")
+_BOWL_FOOD = words_of("cues", "bowl_food")
+_BOWL_WORDS = words_of("cues", "bowl_words")
+_EATING_VERBS = words_of("cues", "eating_verbs")
+_FED_ALONE = words_of("cues", "fed_alone")
+_FED_IN_PHRASE = words_of("cues", "fed_in_phrase")
+_LEFT_OF_BOWL = words_of("cues", "left_of_bowl")
+_NOT_EATEN = words_of("cues", "not_eaten")
+_PIECES = words_of("cues", "pieces")
+_STOLEN_TREATS = words_of("cues", "stolen_treats")
+_TEA_TO_DRINK = words_of("cues", "tea_to_drink")
+_TREAT_COUNTED = words_of("cues", "treat_counted")
+_TREAT_TO = words_of("cues", "treat_to")
+_UNCOUNTED = words_of("cues", "uncounted")
+_WHOSE_MEAL = words_of("cues", "whose_meal")
+
+_BESIDE = words_of("cues", "beside_meal")
 _HALVES = {"am": "breakfast", "pm": "dinner"}
 
 
@@ -31,8 +48,6 @@ def read(work: Work) -> None:
         meal = meal_name(work, c)
         if c.sep in ("line",) and not header:
             meal_said = None
-        if meal is None and k and bowls and bowls[-1].clause.sentence == c.sentence:
-            pass
         if meal is not None:
             if not c.ask:
                 meal_said = meal
@@ -93,9 +108,9 @@ def meal_name(work: Work, c: Clause) -> str | None:
             continue
         lead = words.w[i - 1] if i > c.lo else ""
         second = words.w[i - 2] if i - 1 > c.lo else ""
-        if lead in _BESIDE or (second in _BESIDE and lead in ("her", "his", "their", "the", "my")):
+        if lead in _BESIDE or (second in _BESIDE and lead in _WHOSE_MEAL):
             continue
-        if words.w[i] in ("tea", "teas") and lead in ("cup", "of", "iced", "green", "herbal", "my", "our"):
+        if words.w[i] in ("tea", "teas") and lead in _TEA_TO_DRINK:
             continue
         if best is None or tag[0] == "bedtime":
             best = tag[0]
@@ -196,8 +211,8 @@ def _treat_word(work: Work, c: Clause) -> int:
                 continue
             if (
                 words.w[i] == "treat"
-                and (i + 1 < c.hi and words.w[i + 1] in ("for", "to", "yourself", "with"))
-                and (i == c.lo or words.w[i - 1] not in ("a", "one", "his", "her"))
+                and (i + 1 < c.hi and words.w[i + 1] in _TREAT_TO)
+                and (i == c.lo or words.w[i - 1] not in _TREAT_COUNTED)
             ):
                 continue
             if best < 0 or words.tags[i]["treat"][1] > words.tags[best]["treat"][1]:
@@ -217,9 +232,7 @@ def _pieces(work: Work, c: Clause, i: int, which: str, n: int) -> tuple[float | 
         return near[-1].value, "piece"
     after = [a for a in c.amounts if a.unit is None and a.other is None and a.i >= i + n and not a.clock and a.whole]
     lead = [words.w[j] for j in range(max(c.lo, i - 4), i)]
-    if any(
-        w in ("some", "few", "several", "many", "lots", "more", "any", "handful", "loads", "the") for w in lead
-    ) and (which != "one"):
+    if any(w in _UNCOUNTED for w in lead) and (which != "one"):
         if "couple" in lead:
             return 2.0, "piece"
         return None, None
@@ -227,10 +240,7 @@ def _pieces(work: Work, c: Clause, i: int, which: str, n: int) -> tuple[float | 
         return 1.0, "piece"
     if after and which == "many" and after[0].i - (i + n) <= 2:
         return after[0].value, "piece"
-    if which == "mass" and any(
-        w in ("bit", "piece", "cube", "slice", "lump", "chunk", "sliver", "scrap", "nibble", "morsel", "tiny")
-        for w in lead
-    ):
+    if which == "mass" and any(w in _PIECES for w in lead):
         return 1.0, "piece"
     return None, None
 
@@ -240,19 +250,7 @@ def _swallowed(work: Work, c: Clause) -> bool:
     i = work.where(c, "swallow")
     if i < 0:
         return False
-    return work.words.w[i] in (
-        "swallowed",
-        "stole",
-        "stolen",
-        "pinched",
-        "nicked",
-        "got into",
-        "raided",
-        "snatched",
-        "ingested",
-        "snaffled",
-        "nabbed",
-    )
+    return work.words.w[i] in _STOLEN_TREATS
 
 
 def food_amount(a: Amount) -> tuple[float | None, str | None]:
@@ -369,11 +367,7 @@ def _bowl(
     elif eaten == "none" and 0 <= c.neg_at < eaten_at:
         return None  # "not off her food"
     if eaten is not None and eaten != "none" and 0 <= c.neg_at < eaten_at:
-        eaten = (
-            "none"
-            if eaten == "all" and words.w[c.neg_at] in ("never", "not", "didnt", "hasnt", "wouldnt") and False
-            else "some"
-        )
+        eaten = "some"
     if c.elsewhere and not c.named and c.how != "carried" and not meal:
         return None
     amount: float | None = None
@@ -485,43 +479,11 @@ def _fed_word(work: Work, c: Clause) -> int:
 
 
 def _fed_alone(word: str, n: int) -> bool:
-    return word in (
-        "fed",
-        "ate",
-        "eaten",
-        "breakfasted",
-        "bottle",
-        "tube",
-        "munched",
-        "suckled",
-        "eats",
-        "hand",
-        "spoon",
-        "topped",
-        "ive",
-        "all",
-    ) or (n > 1 and word in ("been", "was", "were", "bowls", "has", "done", "did"))
+    return word in _FED_ALONE or (n > 1 and word in _FED_IN_PHRASE)
 
 
 def _served(w: list[str], food: int) -> bool:
-    return w[food] in (
-        "kibble",
-        "mince",
-        "raw",
-        "tripe",
-        "gruel",
-        "mush",
-        "bowl",
-        "bowls",
-        "bottle",
-        "food",
-        "dinner",
-        "formula",
-        "meal",
-        "feed",
-        "wet",
-        "replacer",
-    )
+    return w[food] in _BOWL_FOOD
 
 
 def _food_word(work: Work, c: Clause) -> int:
@@ -542,69 +504,6 @@ def _eaten_word(work: Work, c: Clause) -> int:
     return best
 
 
-_PLAIN_EATEN = frozenset(
-    {
-        "finished",
-        "cleared",
-        "skipped",
-        "ignored",
-        "demolished",
-        "inhaled",
-        "refused",
-        "scoffed",
-        "emptied",
-        "cleaned",
-        "half",
-        "left",
-        "only",
-        "nothing",
-        "downed",
-        "managed",
-        "declined",
-        "rejected",
-        "a",
-        "the",
-        "all",
-        "wolfed",
-        "devoured",
-        "some",
-        "most",
-        "none",
-        "had",
-        "wouldnt",
-        "didnt",
-        "so",
-        "few",
-        "not",
-        "vacuumed",
-        "nose",
-        "empty",
-        "wandered",
-        "walked",
-        "every",
-        "ate",
-        "eaten",
-        "refuses",
-        "never",
-        "untouched",
-        "turned",
-        "no",
-        "couldnt",
-        "hasnt",
-        "barely",
-        "hardly",
-        "crushed",
-        "smashed",
-        "one",
-        "two",
-        "doesnt",
-        "wasnt",
-        "zero",
-        "down",
-    }
-)
-
-
 def _eating(work: Work, c: Clause, at: int, topic: bool, before: bool, food: int) -> bool:
     """True where the words tell of a bowl and not of a walk, a tablet or a person."""
     words = work.words
@@ -612,48 +511,11 @@ def _eating(work: Work, c: Clause, at: int, topic: bool, before: bool, food: int
         return True
     w, n = words.w[at], words.tags[at]["eaten"][1]
     said = words.w[at : at + n]
-    if any(
-        x
-        in (
-            "bowl",
-            "bowls",
-            "plate",
-            "dish",
-            "food",
-            "hungry",
-            "appetite",
-            "eat",
-            "eating",
-            "mouthful",
-            "mouthfuls",
-            "scrap",
-            "crumb",
-            "bite",
-            "bites",
-            "nibbled",
-            "picked",
-            "pecked",
-            "picking",
-        )
-        for x in said
-    ):
+    if any(x in _BOWL_WORDS for x in said):
         return True
     if w in ("ate", "eaten") and n > 1:
         return not _harm(work, c)
-    if w in (
-        "licked",
-        "wolfed",
-        "hoovered",
-        "gobbled",
-        "polished",
-        "devoured",
-        "scoffed",
-        "nibbled",
-        "guzzled",
-        "snarfed",
-        "barely",
-        "hardly",
-    ) and not _harm(work, c):
+    if w in _EATING_VERBS and not _harm(work, c):
         return True
     return _meal_around(work, c) is not None or work.topic == "meal"
 
@@ -683,12 +545,7 @@ def _neg_none(work: Work, c: Clause, at: int, meal: str | None) -> bool:
     fed = work.where(c, "fed")
     if meal is None and _harm(work, c):
         return False  # "did not eat the chocolate"
-    return (
-        fed >= 0
-        and words.w[fed] in ("ate", "eaten", "eats", "eat")
-        and words.w[c.neg_at] in ("hasnt", "not", "never", "didnt", "havent", "isnt")
-        and "yet" not in words.w[c.lo : c.hi]
-    )
+    return fed >= 0 and words.w[fed] in _ATE and words.w[c.neg_at] in _NOT_EATEN and "yet" not in words.w[c.lo : c.hi]
 
 
 def _weighing(work: Work, c: Clause, amounts: list[Amount], meal: str | None) -> bool:
@@ -707,7 +564,7 @@ def _weigh_strong(work: Work, c: Clause) -> bool:
 
 
 def _left(w: list[str], i: int) -> bool:
-    return i > 0 and w[i - 1] in ("left", "about", "only", "ate", "of", "leaving")
+    return i > 0 and w[i - 1] in _LEFT_OF_BOWL
 
 
 def _merge(work: Work, bowls: list[_Bowl], new: _Bowl) -> None:

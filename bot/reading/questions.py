@@ -3,8 +3,53 @@
 from __future__ import annotations
 
 from bot.reading.clauses import Clause, asks
+from bot.reading.lexicon import words_of
 from bot.reading.work import Work
 from core.entries import Question
+
+_ASKED_OF_YOU = words_of("cues", "asked_of_you")
+_DRAWN = words_of("cues", "drawn")
+_DUE_OF_KENNEL = words_of("cues", "due_of_kennel")
+_DUE_WORDS = words_of("cues", "due_words")
+_EARS_CARED_FOR = words_of("cues", "ears_cared_for")
+_FED_OF_KENNEL = words_of("cues", "fed_of_kennel")
+_FED_OF_WHOM = words_of("cues", "fed_of_whom")
+_FED_OPENERS = words_of("cues", "fed_openers")
+_FEEDING_WORDS = words_of("cues", "feeding_words")
+_FIRST_QUESTION_WORDS = words_of("cues", "first_question_words")
+_FOOD_ASKED = words_of("cues", "food_asked")
+_GROWTH_OF_WEIGHT = words_of("cues", "growth_of_weight")
+_GROWTH_WORDS = words_of("cues", "growth_words")
+_HOW_IS = words_of("cues", "how_is")
+_HOW_IS_ALL = words_of("cues", "how_is_all")
+_HOW_OR_WHAT = words_of("cues", "how_or_what")
+_KENNEL_MATTERS = words_of("cues", "kennel_matters")
+_KENNEL_OR_DAY = words_of("cues", "kennel_or_day")
+_KENNEL_WORDS = words_of("cues", "kennel_words")
+_MEDICINE_ASKED = words_of("cues", "medicine_asked")
+_NEVER_DOSED = words_of("cues", "never_dosed")
+_NEWS_WORDS = words_of("cues", "news_words")
+_NO_RATION = words_of("cues", "no_ration")
+_PEOPLE_DO = words_of("cues", "people_do")
+_PEOPLE_MATTERS = words_of("cues", "people_matters")
+_PEOPLE_WORDS = words_of("cues", "people_words")
+_RATION_OF_ALL = words_of("cues", "ration_of_all")
+_TELL_HOW = words_of("cues", "tell_how")
+_TELL_ME = words_of("cues", "tell_me")
+_TELLING = words_of("cues", "telling")
+_UNDO_ASKED = words_of("cues", "undo_asked")
+_UNDO_BACK = words_of("cues", "undo_back")
+_UNDO_ENTRY = words_of("cues", "undo_entry")
+_UNDO_IF_SHORT = words_of("cues", "undo_if_short")
+_UNDO_OF_DOG = words_of("cues", "undo_of_dog")
+_UNDO_OF_THINGS = words_of("cues", "undo_of_things")
+_UNDO_TAKEN = words_of("cues", "undo_taken")
+_UNDO_WITH_BACK = words_of("cues", "undo_with_back")
+_UNDO_WITH_ENTRY = words_of("cues", "undo_with_entry")
+_WEIGHING = words_of("cues", "weighing")
+_WHEN_DUE = words_of("cues", "when_due")
+_WOULD_YOU = words_of("cues", "would_you")
+_YOURS = words_of("cues", "yours")
 
 _GENERAL = frozenset({"fed", "due", "undo", "chart", "ration", "summary"})
 # Which of several is meant where words for more than one stand in the question, strongest first.
@@ -50,7 +95,6 @@ def read(work: Work) -> list[Question]:
     for q in out:
         if q not in unique:
             unique.append(q)
-    del words
     return unique
 
 
@@ -96,88 +140,26 @@ def _undo(work: Work) -> Question | None:
             return None
         if any(o.whens and o is not c and (o.saying or o.pronoun is not None) for o in work.clauses):
             return None  # "Scratch that, her nails were Friday" gives the day anew
-        if c.named and w not in ("undo", "delete", "remove", "cancel", "withdraw", "unlog", "erase"):
+        if c.named and w not in _UNDO_OF_DOG:
             return None
         said = set(words.w[i : i + n])
-        if w in ("forget", "ignore", "scrap", "bin", "pull", "disregard") and len(rest) - n > 4:
+        if w in _UNDO_IF_SHORT and len(rest) - n > 4:
             continue
-        if w in ("take", "withdraw", "back", "get", "rub", "cross", "wipe") and not (
-            said & {"back", "last", "previous", "out", "off", "rid", "withdraw", "that", "away"}
-        ):
+        if w in _UNDO_WITH_BACK and not (said & _UNDO_BACK):
             continue
-        if w in ("take", "back", "get", "remove", "delete", "cancel") and not (
-            {
-                "entry",
-                "last",
-                "previous",
-                "that",
-                "it",
-                "note",
-                "log",
-                "record",
-                "one",
-                "back",
-                "what",
-                "message",
-                "my",
-                "again",
-                "them",
-                "weight",
-                "those",
-            }
-            & set(rest)
-        ):
+        if w in _UNDO_WITH_ENTRY and not (_UNDO_ENTRY & set(rest)):
             continue
-        if w == "take" and not ({"entry", "last", "previous", "back", "that", "note", "log"} & set(rest)):
+        if w == "take" and not (_UNDO_TAKEN & set(rest)):
             continue
-        if c.ask and w not in ("undo", "delete", "remove", "take", "cancel", "scrap", "erase", "scratch"):
+        if c.ask and w not in _UNDO_ASKED:
             continue
-        if any(x in rest for x in ("bins", "bin", "dog", "seat", "shoes", "film", "library", "shop", "friday")):
+        if any(x in rest for x in _UNDO_OF_THINGS):
             continue
         return Question(about="undo")
     return None
 
 
-_REQUEST = frozenset(
-    {
-        "show",
-        "send",
-        "see",
-        "give",
-        "tell",
-        "remind",
-        "draw",
-        "plot",
-        "graph",
-        "chart",
-        "need",
-        "want",
-        "pls",
-        "please",
-        "plz",
-        "let",
-        "get",
-        "update",
-        "report",
-        "summary",
-        "sum",
-        "recap",
-        "like",
-        "catch",
-        "print",
-        "pull",
-        "any",
-        "anything",
-        "whats",
-        "wanna",
-        "love",
-        "bring",
-        "fill",
-        "wonder",
-        "wondering",
-        "know",
-    }
-)
+_REQUEST = words_of("cues", "wish_to_see")
 
 
 def _requests(work: Work, c: Clause) -> bool:
@@ -186,17 +168,16 @@ def _requests(work: Work, c: Clause) -> bool:
     said = words.w[c.lo : c.hi]
     if work.where(c, "ask chart") >= 0:
         i = work.where(c, "ask chart")
-        if words.w[i] in ("draw", "plot", "curve", "diagram") and not (set(said) & _REQUEST):
+        if words.w[i] in _DRAWN and not (set(said) & _REQUEST):
             return False
         return bool(set(said) & _REQUEST) or len(said) <= 5
     if work.where(c, "ask summary") >= 0 and set(said) & {"catch", "fill", "bring"} and set(said) & {"me", "us"}:
         return True
-    if set(said) & {"tell", "remind", "know", "wonder", "wondering", "show", "update", "recap", "summary", "report"}:
+    if set(said) & _TELL_ME:
         return (
             work.where(c, "ask summary", "ask due", "ask ration", "ask weight", "ask growth", "ask ears", "ask fed")
             >= 0
-            and (set(said) & {"me", "on", "please", "pls", "us", "if", "how", "what", "when", "recap", "summary"})
-            != set()
+            and (set(said) & _TELL_HOW) != set()
             and not (set(said) & {"tell", "remind"} and not {"me", "us"} & set(said))
             and _not_telling(words.w, c)
         )
@@ -207,9 +188,7 @@ def _requests(work: Work, c: Clause) -> bool:
 
 def _not_telling(w: list[str], c: Clause) -> bool:
     said = w[c.lo : c.hi]
-    return not any(x in said for x in ("told", "knows", "knew", "let")) and not (
-        "dont" in said and "know" in said and ("why" in said)
-    )
+    return not any(x in said for x in _TELLING) and not ("dont" in said and "know" in said and ("why" in said))
 
 
 def _about(work: Work, clauses: list[Clause]) -> str:
@@ -250,54 +229,27 @@ def _about(work: Work, clauses: list[Clause]) -> str:
         return "due" if coming and record else ""
     if "chart" in hits:
         return "chart"
-    if s & {"aspirin", "ibuprofen", "paracetamol", "dose", "dosage", "mg", "mls"} and s & {"much", "many", "give"}:
+    if s & _MEDICINE_ASKED and s & {"much", "many", "give"}:
         return ""
-    weighing = bool(s & {"weigh", "weighs", "weight", "weights", "weighed", "heavy", "wt", "weighing", "wiegh"})
-    if weighing and first in ("how", "what", "whatd", "howd", "whats", "wat", "wats", "hows", "wot", "wots"):
-        if s & {
-            "should",
-            "supposed",
-            "will",
-            "gain",
-            "gaining",
-            "gained",
-            "ideal",
-            "grown",
-            "track",
-            "ok",
-            "okay",
-            "enough",
-            "healthy",
-            "normal",
-            "expected",
-            "ought",
-            "end",
-            "target",
-        }:
+    weighing = bool(s & _WEIGHING)
+    if weighing and first in _HOW_OR_WHAT:
+        if s & _GROWTH_OF_WEIGHT:
             return "growth"
         return "weight"
     if "ration" in hits and s & {"weigh", "weighs"}:
         return "weight"
-    if (
-        "ration" in hits
-        and (s & {"gained", "grown", "gain", "put", "bigger", "cost", "sleep", "exercise", "walk"})
-        and not (s & {"cups", "cup", "food", "feed", "kibble", "scoops", "grams"})
-    ):
+    if "ration" in hits and (s & _NO_RATION) and not (s & _FOOD_ASKED):
         return "growth" if s & {"gained", "grown", "gain"} else ""
     if "ration" in hits:
-        if any(
-            work.where(c, "dose") >= 0 or (s & {"aspirin", "ibuprofen", "paracetamol", "chocolate"}) for c in clauses
-        ):
+        if any(work.where(c, "dose") >= 0 or (s & _NEVER_DOSED) for c in clauses):
             return ""  # no doses are ever told
         return "ration"
-    if "ears" in hits and not (s & {"cleaned", "trimmed", "due", "clean"}):
+    if "ears" in hits and not (s & _EARS_CARED_FOR):
         if not ("fed" in hits and s & {"fed", "eaten"}):
             return "ears"
-    if first in ("when", "whens", "wen") and ("due" in hits or s & {"next", "due", "last", "need", "needs"}):
+    if first in ("when", "whens", "wen") and ("due" in hits or s & _WHEN_DUE):
         return "due"
-    if "due" in hits and (
-        s & {"due", "next", "overdue", "jobs", "outstanding", "chores", "todo"} or first in ("when", "whens", "wen")
-    ):
+    if "due" in hits and (s & _DUE_WORDS or first in ("when", "whens", "wen")):
         return "due"
     if "growth" in hits and _growing(s, first, hits):
         return "growth"
@@ -319,10 +271,10 @@ def _after_the_dog(work: Work, clauses: list[Clause]) -> bool:
         i = work.where(c, "ask summary")
         if i < 0:
             continue
-        if words.w[i] not in ("how", "hows", "howz", "howd"):
+        if words.w[i] not in _HOW_IS:
             return True
         end = i + words.tags[i]["ask summary"][1]
-        if end < c.hi and words.w[end] in ("everyone", "everybody", "all", "things", "it"):
+        if end < c.hi and words.w[end] in _HOW_IS_ALL:
             return True
         return any(m.i - end <= 2 and m.i >= i for o in clauses for m in o.mentions)
     return True
@@ -330,91 +282,22 @@ def _after_the_dog(work: Work, clauses: list[Clause]) -> bool:
 
 def _first_open(said: list[str]) -> str:
     for w in said:
-        if w in (
-            "whatd",
-            "howd",
-            "whend",
-            "whod",
-            "how",
-            "what",
-            "when",
-            "who",
-            "whats",
-            "whens",
-            "hows",
-            "whos",
-            "why",
-            "where",
-            "which",
-            "wen",
-            "wat",
-            "wats",
-            "wot",
-            "wots",
-            "is",
-            "are",
-            "has",
-            "have",
-            "did",
-            "does",
-            "do",
-            "was",
-            "were",
-            "can",
-            "should",
-        ):
+        if w in _FIRST_QUESTION_WORDS:
             return w
     return ""
 
 
 def _growing(s: set[str], first: str, hits: set[str]) -> bool:
-    if s & {
-        "track",
-        "heavy",
-        "light",
-        "big",
-        "overweight",
-        "underweight",
-        "size",
-        "grown",
-        "adult",
-        "porky",
-        "tubby",
-        "chunky",
-        "podgy",
-        "skinny",
-        "small",
-        "growth",
-        "target",
-        "final",
-        "healthy",
-        "ideal",
-        "gaining",
-        "growing",
-        "weight",
-        "weigh",
-        "enough",
-        "fat",
-        "thin",
-        "behind",
-        "age",
-    }:
+    if s & _GROWTH_WORDS:
         return first not in ("why", "where")
     return "fed" not in hits and "due" not in hits
 
 
 def _feeding(work: Work, clauses: list[Clause], s: set[str], first: str) -> bool:
-    food = any(work.where(c, "meal", "treat", "food") >= 0 for c in clauses) or bool(
-        s & {"fed", "eaten", "feed", "eat", "ate", "feeding", "unfed"}
-    )
-    if "please" in s or (first in ("can", "could", "will", "would") and "you" in s):
+    food = any(work.where(c, "meal", "treat", "food") >= 0 for c in clauses) or bool(s & _FEEDING_WORDS)
+    if "please" in s or (first in _WOULD_YOU and "you" in s):
         return False  # a request between people
-    return food and (
-        first in ("has", "have", "did", "who", "whos", "is", "are", "was", "were", "do", "does", "when")
-        or bool(
-            s & {"dogs", "pups", "anyone", "any1", "anybody", "everyone", "someone", "all", "yet", "already", "had"}
-        )
-    )
+    return food and (first in _FED_OPENERS or bool(s & _FED_OF_WHOM))
 
 
 def _between_people(work: Work, clauses: list[Clause], about: str) -> bool:
@@ -428,63 +311,21 @@ def _between_people(work: Work, clauses: list[Clause], about: str) -> bool:
             return True
     s = set(said)
     if dog:
-        if "you" in s and about in ("summary",) and s & {"think", "want", "mind", "coming", "doing", "free", "bring"}:
+        if "you" in s and about in ("summary",) and s & _ASKED_OF_YOU:
             return True
-        return bool(
-            s
-            & {
-                "wants",
-                "fancy",
-                "coming",
-                "collecting",
-                "taking",
-                "picking",
-                "bringing",
-                "walking",
-                "buy",
-                "sell",
-                "cost",
-            }
-        ) and about in ("summary", "weight", "due", "fed", "growth")
+        return bool(s & _PEOPLE_DO) and about in ("summary", "weight", "due", "fed", "growth")
     elsewhere = any(c.elsewhere for c in clauses)
     if elsewhere:
         return True
     if about in ("summary", "growth", "weight", "ears"):
-        people = {"you", "u", "your", "ur", "everyone", "mum", "dad", "gran", "we", "me", "my", "school", "work"}
+        people = _PEOPLE_WORDS
         return bool(s & people) or any(c.human for c in clauses)
     if about in ("due", "fed", "ration"):
         if any(
             "kin" in words.tags[i] or "person" in words.tags[i] for c in clauses for i in range(c.lo, c.hi)
-        ) and not (s & {"dogs", "dog", "pups", "everyone", "fed", "feed"}):
+        ) and not (s & _KENNEL_WORDS):
             return True
-        return bool(
-            s
-            & {
-                "you",
-                "u",
-                "ur",
-                "your",
-                "rent",
-                "homework",
-                "train",
-                "bill",
-                "my",
-                "baby",
-                "film",
-                "game",
-                "bus",
-                "match",
-                "library",
-                "essay",
-                "shop",
-                "i",
-                "we",
-                "us",
-            }
-        ) and not (
-            s
-            & {"dogs", "dog", "pups", "fed", "feed", "worming", "bath", "nails", "vaccine", "today", "kennel", "bowls"}
-        )
+        return bool(s & _PEOPLE_MATTERS) and not (s & _KENNEL_MATTERS)
     return False
 
 
@@ -516,58 +357,17 @@ def _needs_none(work: Work, clauses: list[Clause], about: str) -> bool:
     """True for what can be asked of the kennel as a whole."""
     s = {w for c in clauses for w in work.words.w[c.lo : c.hi]}
     if about == "ears":
-        return "the" in s and not (s & {"my", "your", "ur", "you"})
+        return "the" in s and not (s & _YOURS)
     if about not in _GENERAL:
         return False
     if any(c.pronoun is not None and not c.pronoun.plural and c.pronoun.sex for c in clauses):
         return False
     if about == "due":
-        return bool(
-            s
-            & {
-                "due",
-                "today",
-                "jobs",
-                "next",
-                "tomorrow",
-                "week",
-                "list",
-                "outstanding",
-                "chores",
-                "needs",
-                "todo",
-                "coming",
-                "worming",
-                "bath",
-                "nails",
-            }
-        ) and s & {"what", "time"} != {"what", "time"}
+        return bool(s & _DUE_OF_KENNEL) and s & {"what", "time"} != {"what", "time"}
     if about == "fed":
-        return bool(
-            s
-            & {
-                "fed",
-                "feed",
-                "anyone",
-                "any1",
-                "anybody",
-                "everyone",
-                "everybody",
-                "dogs",
-                "they",
-                "bowls",
-                "all",
-                "breakfasts",
-                "dinners",
-                "every1",
-                "someone",
-                "unfed",
-            }
-        )
+        return bool(s & _FED_OF_KENNEL)
     if about == "summary":
-        return bool(s & {"kennel", "dogs", "today", "yesterday", "overnight", "pups", "happened"}) and bool(
-            s & {"happened", "new", "missed", "recap", "summary", "catch", "update"}
-        )
+        return bool(s & _KENNEL_OR_DAY) and bool(s & _NEWS_WORDS)
     if about == "ration":
-        return bool(s & {"dogs", "they", "pups", "each", "everyone", "food"})
+        return bool(s & _RATION_OF_ALL)
     return about in ("chart", "undo")

@@ -7,67 +7,32 @@ from dataclasses import replace
 from bot.reading import dates
 from bot.reading.amounts import MASS, Amount
 from bot.reading.clauses import Clause
+from bot.reading.lexicon import words_of
 from bot.reading.work import Work
 from core import plausible
 from core.entries import Weight
 from core.roster import Dog
 
+_BEFORE_MEAL = words_of("cues", "before_meal")
+_BEFORE_NAME = words_of("cues", "before_name")
+_BEFORE_OR_AFTER = words_of("cues", "before_or_after")
+_BESIDE_MEAL_NAMED = words_of("cues", "beside_meal_named")
+_CHEERS = words_of("cues", "cheers")
+_CLOCK_LEADS = words_of("cues", "clock_leads")
+_FEEDING_TIMES = words_of("cues", "feeding_times")
+_GIVING_OR_WEIGHING = words_of("cues", "giving_or_weighing")
+_NO_WEIGHT_LEADS = words_of("cues", "no_weight_leads")
+_PUT_ON = words_of("cues", "put_on")
+_SLIPS_BETWEEN = words_of("cues", "slips_between")
+_WEAK_GIVING = words_of("cues", "weak_giving")
+_WEAK_WEIGHING = words_of("cues", "weak_weighing")
+
 _FOOD = ("food", "treat", "eaten", "fed", "give", "swallow")
 _OTHER_FIGURE = ("temp", "height", "prog", "cond", "mate", "whelp", "dose", "toothw", "season")
-_GAIN = frozenset(
-    {"gained", "gain", "gains", "lost", "loses", "loss", "gaining", "plus", "minus", "dropped", "increase"}
-)
-_SLIP = frozenset(
-    {
-        "no",
-        "sorry",
-        "sry",
-        "oops",
-        "wait",
-        "mean",
-        "meant",
-        "rather",
-        "correction",
-        "actually",
-        "whoops",
-        "nope",
-        "scrap",
-        "i",
-        "make",
-        "hang",
-        "hold",
-        "soz",
-        "er",
-        "oh",
-        "tell",
-        "lie",
-        "not",
-    }
-)
-_STANDS = frozenset(
-    {
-        "down",
-        "up",
-        "at",
-        "now",
-        "just",
-        "only",
-        "still",
-        "about",
-        "around",
-        "over",
-        "under",
-        "nearly",
-        "back",
-        "almost",
-        "a",
-        "hit",
-        "reached",
-        "currently",
-    }
-)
-_ME = frozenset({"me", "i", "myself", "us", "alone", "self"})
-_WITH = frozenset({"with", "holding", "together", "both", "carrying", "plus", "and", "+", "us"})
+_GAIN = words_of("cues", "gains")
+_SLIP = words_of("cues", "slips")
+_STANDS = words_of("cues", "stands")
+_ME = words_of("cues", "me")
 
 
 def read(work: Work) -> None:
@@ -108,7 +73,7 @@ def _each_weight(work: Work) -> None:
                 dogs = [d for d in dogs if d.name in near[-1].names]
             else:
                 continue
-        a = figures[-1] if _slip_inside(work, c, figures) else figures[0]
+        a = figures[-1] if _slip_inside(work, figures) else figures[0]
         for dog in dogs:
             slip = last is not None and last[0] == dog.name and c.how == "carried" and _slipped(work, last[2], c)
             kept = _keep(work, c, dog, a, weighing or slip)
@@ -196,38 +161,14 @@ def _can_be_weight(work: Work, c: Clause, a: Amount, weighing: bool) -> bool:
         return False
     if before in _GAIN or two_before in _GAIN or _moved(work, c, a):
         return False
-    if (
-        before
-        in (
-            "from",
-            "than",
-            "was",
-            "goal",
-            "target",
-            "number",
-            "no",
-            "nr",
-            "ring",
-            "size",
-            "chapter",
-            "under",
-            "over",
-            "below",
-            "above",
-        )
-        and a.unit is None
-        and before != "was"
-    ):
+    if before in _NO_WEIGHT_LEADS and a.unit is None and before != "was":
         return before in ("under", "over") and weighing
-    if before == "was" and _history(work, c, a):
+    if before == "was" and _history(work, c):
         return False
     if before in ("from", "than") or two_before in ("from", "than"):
         return False
     if a.unit is None:
-        if a.clock and (
-            before in ("at", "@", "by", "since", "till", "until", "from", "before", "after")
-            or (a.end < len(words) and words.w[a.end] in ("am", "pm"))
-        ):
+        if a.clock and (before in _CLOCK_LEADS or (a.end < len(words) and words.w[a.end] in ("am", "pm"))):
             return weighing and before == "at" and not dates_fit(work, a)
         if before in ("at",) and a.whole and not weighing:
             return False
@@ -237,7 +178,7 @@ def _can_be_weight(work: Work, c: Clause, a: Amount, weighing: bool) -> bool:
             return False
         if a.form == "words" and a.value == 1 and a.unit is None:
             return False
-    if a.form == "words" and not weighing and a.whole and a.value < 13 and not _after_dog(work, c, a):
+    if a.form == "words" and not weighing and a.whole and a.value < 13 and not _after_dog(c, a):
         return False
     else:
         if any(m in words.tags[i] for i in range(c.lo, c.hi) for m in _FOOD) and not _weigh_word(work, c):
@@ -269,12 +210,12 @@ def _moved(work: Work, c: Clause, a: Amount) -> bool:
     for i in range(max(c.lo, a.i - 3), a.i):
         if w[i] in ("up", "down", "on") and w[i + 1 : i + 2] not in (["to"], ["at"], ["the"]):
             if w[i] == "on":
-                return i > c.lo and w[i - 1] in ("put", "puts", "putting", "packed", "piled")
+                return i > c.lo and w[i - 1] in _PUT_ON
             return not any(x in ("to", "at") for x in w[i + 1 : a.i])
     return False
 
 
-def _history(work: Work, c: Clause, a: Amount) -> bool:
+def _history(work: Work, c: Clause) -> bool:
     """'was 9.2 last week' beside today's figure."""
     return bool(c.whens) and any(e.kind == "weight" for e, _ in work.found) and c.how in ("carried",)
 
@@ -291,7 +232,7 @@ def _texted(work: Work, a: Amount) -> bool:
 
 def _weigh_word(work: Work, c: Clause) -> bool:
     i = work.where(c, "weigh")
-    return i >= 0 and work.words.w[i] not in ("hit", "grams", "up", "down", "passed", "reached")
+    return i >= 0 and work.words.w[i] not in _WEAK_WEIGHING
 
 
 def _only_giving(work: Work, c: Clause) -> bool:
@@ -302,16 +243,8 @@ def _only_giving(work: Work, c: Clause) -> bool:
         if any(a.i <= i < a.end for a in c.amounts):
             continue
         for m in _FOOD:
-            if m in tags and not (
-                m in ("give", "swallow", "fed")
-                and words.w[i] in ("did", "done", "had", "got", "took", "into", "put", "shared", "has", "hid", "downed")
-            ):
-                if (
-                    m == "food"
-                    and words.w[i] in ("feed", "meal", "meals", "bowl", "food")
-                    and i > c.lo
-                    and words.w[i - 1] in ("before", "after", "pre", "post")
-                ):
+            if m in tags and not (m in ("give", "swallow", "fed") and words.w[i] in _WEAK_GIVING):
+                if m == "food" and words.w[i] in _FEEDING_TIMES and i > c.lo and words.w[i - 1] in _BEFORE_OR_AFTER:
                     continue
                 if m == "treat" and any(mm.i <= i < mm.end for mm in c.mentions):
                     continue
@@ -326,7 +259,7 @@ def _meal_named(work: Work, c: Clause) -> bool:
     for i in range(c.lo, c.hi):
         if "meal" in words.tags[i] and not (
             i > c.lo
-            and words.w[i - 1] in ("before", "after", "pre", "post", "b4", "since", "until", "her", "his")
+            and words.w[i - 1] in _BESIDE_MEAL_NAMED
             and (words.w[i - 1] not in ("her", "his") or (i - 1 > c.lo and words.w[i - 2] in ("before", "after", "b4")))
         ):
             return True
@@ -346,7 +279,7 @@ def _about_something_else(work: Work, c: Clause) -> bool:
     if doubtful and any(o.elsewhere and o.sentence == c.sentence for o in work.clauses):
         return True
     figure = next((a for a in c.amounts if a.unit is None or a.unit in MASS), None)
-    told = _after_dog(work, c, figure) and not figure.whole if figure is not None else False
+    told = _after_dog(c, figure) and not figure.whole if figure is not None else False
     for i in range(c.lo, c.hi):
         tags = words.tags[i]
         if not tags:
@@ -362,9 +295,9 @@ def _about_something_else(work: Work, c: Clause) -> bool:
         if "treat" in tags or "food" in tags or "eaten" in tags:
             if not any(m.i <= i < m.end for m in c.mentions):
                 return True
-        if "meal" in tags and not (i > c.lo and words.w[i - 1] in ("before", "after", "pre", "post", "b4")):
+        if "meal" in tags and not (i > c.lo and words.w[i - 1] in _BEFORE_MEAL):
             return True
-        if "fed" in tags or ("give" in tags and words.w[i] not in ("did", "done", "had", "got", "took", "put on")):
+        if "fed" in tags or ("give" in tags and words.w[i] not in _GIVING_OR_WEIGHING):
             return True
     for o in work.clauses:
         if o is c or abs(o.lo - c.lo) > 60:
@@ -379,7 +312,7 @@ def _slipping(work: Work, c: Clause) -> bool:
     return any(isinstance(e, Weight) and e.dog in c.dogs for e, _ in work.found)
 
 
-def _after_dog(work: Work, c: Clause, a: Amount) -> bool:
+def _after_dog(c: Clause, a: Amount) -> bool:
     return any(m.end == a.i for m in c.mentions)
 
 
@@ -387,7 +320,7 @@ def _each(work: Work, c: Clause) -> bool:
     return work.where(c, "s each", "s both") >= 0
 
 
-def _slip_inside(work: Work, c: Clause, figures: list[Amount]) -> bool:
+def _slip_inside(work: Work, figures: list[Amount]) -> bool:
     """'9.4 sorry 9.2' within one clause."""
     if len(figures) < 2:
         return False
@@ -401,32 +334,7 @@ def _slipped(work: Work, first: Clause, c: Clause) -> bool:
     start = first.amounts[-1].end if first.amounts else first.hi
     stop = c.amounts[0].i
     between = [x for x in w[start:stop] if x not in (",", ".", "-", "…", "...")]
-    return (
-        bool(between)
-        and any(
-            x
-            in (
-                "no",
-                "sorry",
-                "sry",
-                "oops",
-                "wait",
-                "mean",
-                "meant",
-                "rather",
-                "correction",
-                "actually",
-                "whoops",
-                "nope",
-                "scrap",
-                "soz",
-                "lie",
-                "make",
-            )
-            for x in between
-        )
-        and (len(between) <= 7)
-    )
+    return bool(between) and any(x in _SLIPS_BETWEEN for x in between) and (len(between) <= 7)
 
 
 def _bare(work: Work, c: Clause, a: Amount) -> bool:
@@ -448,10 +356,7 @@ def _bare(work: Work, c: Clause, a: Amount) -> bool:
         # "9.4 nugget", "8.1 for junie"
         m = named[0]
         return (
-            all(
-                words.kind[i] not in "w" or words.w[i] in ("for", "on", "is", "kg", "that", "was")
-                for i in range(a.end, m.i)
-            )
+            all(words.kind[i] not in "w" or words.w[i] in _BEFORE_NAME for i in range(a.end, m.i))
             and a.i - c.lo <= 1
             and c.hi - m.end <= 2
         )
@@ -473,7 +378,7 @@ def _bare(work: Work, c: Clause, a: Amount) -> bool:
             and a.whole
             and not (c.how == "own" and a.value >= 100)
         ):
-            return words.w[j] in ("yay", "woo", "woohoo", "lol", "x", "xx", "haha", "omg", "bless", "wow", "so", "what")
+            return words.w[j] in _CHEERS
     return True
 
 
@@ -515,13 +420,13 @@ def _keep(work: Work, c: Clause, dog: Dog, a: Amount, weighing: bool) -> bool:
         elif weighing and not c.elsewhere and _bare(work, c, a) and not a.whole and c.group == "":
             work.doubt("value", Weight(dog=dog.name, on=on, kg=a.value), c)
         return False
-    if a.clock and not weighing and dates_fit(work, a) and len(c.amounts) == 1 and _looks_like_time(work, c, a):
+    if a.clock and not weighing and dates_fit(work, a) and len(c.amounts) == 1 and _looks_like_time(work, a):
         return False
     work.put(Weight(dog=dog.name, on=on, kg=round(read, 4), clock=clock), c)
     return True
 
 
-def _looks_like_time(work: Work, c: Clause, a: Amount) -> bool:
+def _looks_like_time(work: Work, a: Amount) -> bool:
     """'Nugget 9.30' could be half past nine; a weight is seldom said with a closing nought."""
     return work.words.w[a.i].endswith("0") and work.words.w[a.i].count(".") == 1
 

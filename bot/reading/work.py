@@ -6,12 +6,14 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from bot.reading.amounts import Amount
 from bot.reading.clauses import Clause
 from bot.reading.dogs import Roster
+from bot.reading.lexicon import words_of
 from bot.reading.tokens import Words
 from core.entries import Doubt, Entry
 from core.roster import Dog, Kennel
+
+_GAVE = words_of("cues", "gave")
 
 # Acts that fit a newborn, so that "everyone" and "all the pups" take newborns in (the reading format).
 FIT_NEWBORNS = frozenset({"weight", "wormer", "temperature"})
@@ -209,7 +211,7 @@ class Work:
             before = self.clauses[k - 1] if k else None
             if (
                 before is not None
-                and any(self.words.w[i] in ("had", "got", "gave", "given", "did") for i in range(before.lo, before.hi))
+                and any(self.words.w[i] in _GAVE for i in range(before.lo, before.hi))
                 and before.neg_at < 0
                 and before.plan_at < 0
             ):
@@ -218,44 +220,5 @@ class Work:
         return after < len(self.words) and self.words.w[after] in _TICKS
 
 
-_DONE = frozenset(
-    {
-        "did",
-        "done",
-        "had",
-        "got",
-        "gave",
-        "given",
-        "has",
-        "finished",
-        "complete",
-        "completed",
-        "all",
-        "went",
-        "sorted",
-        "took",
-        "survived",
-        "enjoyed",
-        "loved",
-        "hated",
-        "tolerated",
-        "after",
-        "needed",
-        "managed",
-        "been",
-        "dun",
-        "dne",
-        "through",
-        "today",
-    }
-)
+_DONE = words_of("cues", "done")
 _TICKS = frozenset("✅✔☑👍💪✓")
-
-
-def amount_before(c: Clause, i: int) -> Amount | None:
-    """The amount of the clause that ends right before word i (an adjective may stand between)."""
-    best = None
-    for a in c.amounts:
-        if a.end <= i and i - a.end <= 3:
-            best = a
-    return best
