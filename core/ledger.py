@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from bisect import bisect_left, bisect_right, insort
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import TypeVar
@@ -54,12 +55,13 @@ class Ledger:
             replace(p, replaced_by=None) if p.replaced_by in void else p for p in rows
         )
         self._live: tuple[Posted, ...] = tuple(
-            sorted((p for p in self._all if p.counts), key=lambda p: (p.entry.on, p.at, p.id))
+            sorted((p for p in self._all if p.counts), key=_place)
         )
         by_dog: dict[str, list[Posted]] = {}
         for p in self._live:
             by_dog.setdefault(p.entry.dog, []).append(p)
         self._by_dog: dict[str, tuple[Posted, ...]] = {d: tuple(ps) for d, ps in by_dog.items()}
+        self._by_kind: dict[str, dict[type[Entry], tuple[Posted, ...]]] = {}  # of a dog once it was asked for
 
     def __iter__(self) -> Iterator[Posted]:
         return iter(self._live)
@@ -75,14 +77,23 @@ class Ledger:
         self, dog: str, *kinds: type[Entry], since: date | None = None, until: date | None = None
     ) -> tuple[Posted, ...]:
         """The dog's entries of those kinds (all kinds where none is named), by day; both ends included."""
-        found = self._by_dog.get(dog, ())
-        return tuple(
-            p
-            for p in found
-            if (not kinds or isinstance(p.entry, kinds))
-            and (since is None or p.entry.on >= since)
-            and (until is None or p.entry.on <= until)
-        )
+        found = self._kind(dog, kinds[0]) if len(kinds) == 1 else self._by_dog.get(dog, ())
+        lo = 0 if since is None else bisect_left(found, since, key=_day)
+        hi = len(found) if until is None else bisect_right(found, until, key=_day)
+        part = found[lo:hi]
+        return part if len(kinds) < 2 else tuple(p for p in part if isinstance(p.entry, kinds))
+
+    def _kind(self, dog: str, kind: type[Entry]) -> tuple[Posted, ...]:
+        """The dog's entries of one kind; a book of years is sorted by kind once for each dog."""
+        if kind is Entry:
+            return self._by_dog.get(dog, ())
+        by_kind = self._by_kind.get(dog)
+        if by_kind is None:
+            lists: dict[type[Entry], list[Posted]] = {}
+            for p in self._by_dog.get(dog, ()):
+                lists.setdefault(type(p.entry), []).append(p)
+            by_kind = self._by_kind[dog] = {k: tuple(ps) for k, ps in lists.items()}
+        return by_kind.get(kind, ())
 
     def entries(self, dog: str, kind: type[E], since: date | None = None, until: date | None = None) -> tuple[E, ...]:
         """The dog's bare entries of one kind, by day; both ends included."""
@@ -101,6 +112,21 @@ class Ledger:
         """What counts of what one message gave, in order of posting."""
         return tuple(p for p in self._all if p.counts and p.room == room and p.message == message)
 
+    def added(self, posted: Sequence[Posted]) -> Ledger:
+        """The same as `with_posted` for new entries that replace nothing, without going over the whole book again."""
+        new = object.__new__(Ledger)
+        new._all = (*self._all, *posted)
+        live, by_dog = list(self._live), dict(self._by_dog)
+        by_kind = dict(self._by_kind)
+        for p in posted:
+            insort(live, p, key=_place)
+            own = list(by_dog.get(p.entry.dog, ()))
+            insort(own, p, key=_place)
+            by_dog[p.entry.dog] = tuple(own)
+            by_kind.pop(p.entry.dog, None)
+        new._live, new._by_dog, new._by_kind = tuple(live), by_dog, by_kind
+        return new
+
     def with_posted(self, posted: Iterable[Posted]) -> Ledger:
         """The book with these added (or, by number, put in the place of what stood there)."""
         merged = {p.id: p for p in self._all}
@@ -110,3 +136,11 @@ class Ledger:
     def replaced(self, old: int, by: int) -> Ledger:
         """The book after entry `by` took the place of entry `old`."""
         return Ledger(replace(p, replaced_by=by) if p.id == old else p for p in self._all)
+
+
+def _day(posted: Posted) -> date:
+    return posted.entry.on
+
+
+def _place(posted: Posted) -> tuple[date, datetime, int]:
+    return posted.entry.on, posted.at, posted.id

@@ -90,19 +90,28 @@ class Hearing:
         return self._books[state]
 
     def _book(self, base: Ledger) -> Ledger:
+        if not self.withdrawn and all(post.replaces is None for post in self.posts):
+            return base.added(self._new())
         rows = {p.id: p for p in base.history()}
-        top = max((p.id for p in self.scene.ledger.history()), default=0)
         for number in self.withdrawn:
             if number in rows:
                 rows[number] = replace(rows[number], withdrawn=True)
-        for n, post in enumerate(self.posts, top + 1):
+        for post, posted in zip(self.posts, self._new(), strict=True):
             if post.replaces in rows and post.replaces is not None:
-                rows[post.replaces] = replace(rows[post.replaces], replaced_by=n)
-            rows[n] = Posted(
+                rows[post.replaces] = replace(rows[post.replaces], replaced_by=posted.id)
+            rows[posted.id] = posted
+        return Ledger(rows.values())
+
+    def _new(self) -> list[Posted]:
+        history = self.scene.ledger.history()
+        top = history[-1].id if history else 0
+        return [
+            Posted(
                 id=n, entry=post.entry, at=self.at, by=self.person.name, room=self.message.room,
                 message=self.message.key,
             )
-        return Ledger(rows.values())
+            for n, post in enumerate(self.posts, top + 1)
+        ]
 
     # What is said
 

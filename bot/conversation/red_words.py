@@ -45,12 +45,22 @@ def _alarm(hearing: Hearing) -> Alarm | None:
 
 def _last_named(hearing: Hearing) -> tuple[str, ...]:
     """The dog that the sender spoke of last, where it was in the last few messages of this room."""
-    own = [p for p in hearing.ledger if p.by == hearing.person.name and p.room == hearing.message.room]
-    newest = max(own, key=lambda p: (p.at, p.id), default=None)
-    if newest is None or not any(m.key == newest.message for m in hearing.scene.recent):
+    lately = {m.key for m in hearing.scene.recent}
+    if not lately:
         return ()
-    named = {p.entry.dog for p in own if p.message == newest.message}
-    return tuple(named) if len(named) == 1 else ()
+    first = min(m.sent_at for m in hearing.scene.recent)
+    newest, named = "", []
+    # From the newest back: a book of years is not gone through for each message.
+    for posted in reversed(hearing.ledger.history()):
+        if posted.at < first:
+            break
+        if not posted.counts or posted.by != hearing.person.name or posted.room != hearing.message.room:
+            continue
+        newest = newest or posted.message
+        if posted.message == newest:
+            named.append(posted.entry.dog)
+    dogs = tuple(dict.fromkeys(named)) if newest in lately else ()
+    return dogs if len(dogs) == 1 else ()
 
 
 def _line(found: Alarm, hearing: Hearing) -> str:

@@ -36,12 +36,12 @@ def _dog(hearing: Hearing, name: str) -> Dog | None:
 
 
 def _signs(hearing: Hearing) -> Iterable[str]:
-    ledger = hearing.book()
     for entry in _new(hearing, Sign):
         assert isinstance(entry, Sign)
         dog = _dog(hearing, entry.dog)
         if dog is None or hearing.only_keep:
             continue
+        ledger = hearing.book()
         if entry in ears.assess(dog, ledger, hearing.kennel, hearing.on).ear_signs:
             yield words.ear_sign(entry, vet(hearing.scene.kennel, hearing.at))
             continue
