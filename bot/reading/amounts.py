@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass
 from functools import cache
 
-from bot.reading.lexicon import book, words_of
+from bot.reading.lexicon import Tags, book, words_of
 from bot.reading.tokens import FRACTIONS, Words
 from core import units
 
@@ -37,6 +37,7 @@ _SMALLER = {"lb": "oz", "stone": "lb"}
 _PLAIN = re.compile(r"\d{1,7}(?:[.,]\d{1,4})?|\.\d{1,4}", re.ASCII)
 _THOUSANDS = re.compile(r"\d{1,3},\d{3}", re.ASCII)
 _CLOCK = re.compile(r"([01]?\d|2[0-3])[:.]([0-5]\d)", re.ASCII)
+_COUNTING = frozenset({"num", "s half", "s quarter", "s third", "s eighth"})  # meanings that begin a quantity
 MONEY = frozenset("£$€")
 
 
@@ -92,7 +93,7 @@ def find(words: Words) -> list[Amount]:
     i, end = 0, len(words)
     while i < end:
         kind = words.kind[i]
-        if kind == "n" or kind == "f" or (kind == "w" and (words.tags[i] or words.w[i] in sounds())):
+        if kind == "n" or kind == "f" or (kind == "w" and _may_count(words.w[i], words.tags[i])):
             amount = _amount_at(words, i)
             if amount is not None:
                 found.append(amount)
@@ -100,6 +101,10 @@ def find(words: Words) -> list[Amount]:
                 continue
         i += 1
     return found
+
+
+def _may_count(word: str, tags: Tags) -> bool:
+    return word in ("a", "an") or word in sounds() or not _COUNTING.isdisjoint(tags)
 
 
 def _amount_at(words: Words, i: int) -> Amount | None:

@@ -30,11 +30,14 @@ _WEATHER_HEAT = words_of("cues", "weather_heat")
 _WHELPING_THINGS = words_of("cues", "whelping_things")
 _WHELPING_TOLD = words_of("cues", "whelping_told")
 
+_BREEDING = frozenset({"season", "prog", "mate", "whelp"})
 _LAST_PUPS = 20  # the largest litters on record hold 24; a count above 20 is a slip (common practice, no source)
 
 
 def read(work: Work) -> None:
     """Takes seasons, progesterone tests, matings and whelpings out of the message."""
+    if not work.figures and _BREEDING.isdisjoint(work.meanings) and not any(c.whens for c in work.clauses):
+        return
     for c in work.clauses:
         _progesterone(work, c)
         if not _mating(work, c):
@@ -45,7 +48,7 @@ def read(work: Work) -> None:
 def _progesterone(work: Work, c: Clause) -> None:
     words = work.words
     i = work.where(c, "prog")
-    k = work.clauses.index(c)
+    k = c.number
     headed = (
         i < 0
         and k > 0
@@ -87,13 +90,7 @@ def _season(work: Work, c: Clause) -> None:
         i = c.lo
     elif i < 0 and begun is None:
         k = work.where(c, "season")
-        if (
-            k >= 0
-            and any(words.w[j] in _SEASON_BEGINS for j in range(c.lo, c.hi))
-            and c.dogs
-            and words.w[k] == "season"
-            and not _sport(work, c)
-        ):
+        if k >= 0 and work.says(c, _SEASON_BEGINS) and c.dogs and words.w[k] == "season" and not _sport(work, c):
             i = k
         else:
             return
@@ -137,15 +134,15 @@ def _doubtful(work: Work, c: Clause, i: int) -> bool:
     w = words.w[i]
     said = words.w[i : i + words.tags[i]["season"][1]]
     if w == "in" and said[-1] == "heat":
-        return not c.dogs or any(words.w[j] in _WEATHER_HEAT for j in range(i + 1, min(i + 2, c.hi)))
+        return not c.dogs or words.says(i + 1, min(i + 2, c.hi), _WEATHER_HEAT)
     if w in ("dripping", "flagging", "spotting"):
         sex = {work.kennel.by_name[n].sex for n in c.dogs if n in work.kennel.by_name}
-        return sex != {"f"} or not any(words.w[j] in _SEASON_BLOOD for j in range(c.lo, c.hi))
+        return sex != {"f"} or not work.says(c, _SEASON_BLOOD)
     return not c.dogs and c.pronoun is None
 
 
 def _sport(work: Work, c: Clause) -> bool:
-    return (c.elsewhere and not c.named) or any(work.words.w[j] in _SEASON_OF_OTHERS for j in range(c.lo, c.hi))
+    return (c.elsewhere and not c.named) or work.says(c, _SEASON_OF_OTHERS)
 
 
 def _over(work: Work, c: Clause) -> bool:
@@ -169,7 +166,7 @@ def _day_of(work: Work, c: Clause):  # type: ignore[no-untyped-def]
             a = next((x for x in c.amounts if x.i == j + 1), None)
             if a is not None and a.whole and 1 <= a.value <= 40:
                 return work.day(c) - timedelta(days=int(a.value) - 1)
-    k = work.clauses.index(c)
+    k = c.number
     for o in work.clauses[k + 1 : k + 2]:
         if o.sentence == c.sentence and words.w[o.lo : o.lo + 1] == ["day"] and o.amounts and o.amounts[0].whole:
             return work.day(c) - timedelta(days=int(o.amounts[0].value) - 1)
@@ -182,7 +179,7 @@ def _day_of(work: Work, c: Clause):  # type: ignore[no-untyped-def]
 def _mating(work: Work, c: Clause) -> bool:
     words = work.words
     i = work.where(c, "mate")
-    if i < 0 and c.whens and c.how == "carried" and any(words.w[j] == "again" for j in range(c.lo, c.hi)):
+    if i < 0 and c.whens and c.how == "carried" and work.says(c, {"again"}):
         last = next(
             (e for e, k in reversed(work.found) if isinstance(e, Mating) and c.sentence - k.sentence <= 1), None
         )
@@ -196,7 +193,7 @@ def _mating(work: Work, c: Clause) -> bool:
     if work.shut(c, i) or c.joke or c.elsewhere:
         return True
     dogs = work.dogs(c, "mating")
-    k = work.clauses.index(c)
+    k = c.number
     if not any(d.sex == "f" for d in dogs):
         # "Sorrel and Flint: good tie", or the bitch was named in the clause before
         for o in reversed(work.clauses[:k]):
@@ -224,7 +221,7 @@ def _male_near(work: Work, c: Clause) -> list[Dog]:
     for o in work.clauses:
         if o.sentence == c.sentence and o is not c:
             found = [d for d in (work.kennel.dog(n) for n in o.named) if d is not None and d.sex == "m"]
-            if found and (o.saying is False or abs(work.clauses.index(o) - work.clauses.index(c)) == 1):
+            if found and (o.saying is False or abs(o.number - c.number) == 1):
                 if not any(work.where(o, m) >= 0 for m in ("weigh", "groom", "dose", "sign", "earp")):
                     return found
     return []
@@ -244,7 +241,7 @@ def _is_mating(work: Work, c: Clause, i: int) -> bool:
     if w in _TIE_SHARED:
         if after in _TIE_OF_THINGS or words.w[i + n - 1] in ("up",):
             return after == "on" and both
-        return both or bool(dogs) or c.pronoun is not None or any(words.w[j] in _MINUTES for j in range(c.lo, c.hi))
+        return both or bool(dogs) or c.pronoun is not None or work.says(c, _MINUTES)
     if w == "bred":
         return both or (after in ("to", "with", "by") and bool(dogs))
     if w == "put" or w == "served" or w == "together":
@@ -271,7 +268,7 @@ def _whelping(work: Work, c: Clause) -> None:
                 if (
                     (
                         not (c.amounts and _pups_said(work, c))
-                        and not (any(words.w[x] in _WHELPING_TOLD for x in range(c.lo, c.hi)) and c.dogs and c.whens)
+                        and not (work.says(c, _WHELPING_TOLD) and c.dogs and c.whens)
                     )
                     or words.has(j + 1, "pupw")
                     or (j + 1 < len(words) and words.w[j + 1] in _WHELPING_THINGS)
@@ -287,7 +284,7 @@ def _whelping(work: Work, c: Clause) -> None:
         return
     if work.shut(c, i) or c.joke or (c.other and not c.named):
         return
-    k = work.clauses.index(c)
+    k = c.number
     dams = [d for d in work.dogs(c, "whelping") if d.sex == "f" and not d.is_newborn(work.today)]
     on = work.day(c)
     pups = _count(work, c)
@@ -359,7 +356,7 @@ def _record(work: Work, c: Clause) -> bool:
 
 
 def _pups_said(work: Work, c: Clause) -> bool:
-    return work.where(c, "pupw", "group") >= 0 or any(work.words.w[j] in _PUPS_NAMED for j in range(c.lo, c.hi))
+    return work.where(c, "pupw", "group") >= 0 or work.says(c, _PUPS_NAMED)
 
 
 def _count(work: Work, c: Clause) -> int | None:

@@ -60,8 +60,6 @@ _WITHERS = words_of("cues", "withers")
 _WOUND_MENDS = words_of("cues", "wound_mends")
 _WOUND_VERBS = words_of("cues", "wound_verbs")
 
-_PAIRS = range(9)
-
 
 def read(work: Work) -> None:
     """Takes grooming, signs, doses, temperatures, condition, heights and teeth out of the message."""
@@ -92,9 +90,8 @@ def _groom(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
     words = work.words
     tasks: list[tuple[str, int, bool, bool]] = []  # task, word, told by itself, sure to be a dog's
     paired: set[int] = set()
-    for p in _PAIRS:
-        verb, thing = work.where(c, f"gv {p}"), work.where(c, f"go {p}")
-        if verb < 0 or thing < 0 or verb == thing or _covered(c, verb) or _covered(c, thing):
+    for p, verb, thing in work.pairs(c):
+        if _covered(c, verb) or _covered(c, thing):
             continue
         if p == 1 and words.w[thing] == "ears" and words.w[verb] in _EAR_CUT_VERBS:
             continue
@@ -162,12 +159,10 @@ def _thing(work: Work, i: int) -> bool:
 
 def _human_body(work: Work, c: Clause, i: int) -> bool:
     words = work.words
-    if not c.named and c.pronoun is None and any(words.w[j] in _OF_MYSELF for j in range(c.lo, c.hi)):
+    if not c.named and c.pronoun is None and work.says(c, _OF_MYSELF):
         return True
-    return (not c.named and any(words.w[j] in _OF_US_OR_YOU for j in range(max(c.lo, i - 2), i))) or (
-        c.how == "carried"
-        and c.pronoun is None
-        and any(words.w[j] in ("my", "myself", "mine") for j in range(c.lo, c.hi))
+    return (not c.named and words.says(max(c.lo, i - 2), i, _OF_US_OR_YOU)) or (
+        c.how == "carried" and c.pronoun is None and work.says(c, {"my", "myself", "mine"})
     )
 
 
@@ -175,6 +170,8 @@ def _human_body(work: Work, c: Clause, i: int) -> bool:
 
 
 def _signs(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
+    if "sign" not in c.meanings:
+        return
     words = work.words
     found: dict[str, int] = {}
     covered = c.lo
@@ -240,24 +237,15 @@ def _is_sign(work: Work, c: Clause, i: int, sign: str) -> bool:
         return _body_part(work, c, i) or after in ("by", "", "himself", "herself")
     if sign == "wound" and w in ("cut", "nicked") and n == 1:
         return _body_part(work, c, i)
-    if (
-        sign == "wound"
-        and w == "cut"
-        and work.where(c, "go 0", "go 1", "go 2") >= 0
-        and not any(words.w[j] in _BAD_WOUNDS for j in range(c.lo, c.hi))
-    ):
-        return (work.where(c, "go 0") < 0 and words.w[min(i + 1, len(words) - 1)] not in ("his", "her", "the")) or any(
-            words.w[j] in _CUT_ON for j in range(i, c.hi)
-        )
+    if sign == "wound" and w == "cut" and work.where(c, "go 0", "go 1", "go 2") >= 0 and not work.says(c, _BAD_WOUNDS):
+        return (
+            work.where(c, "go 0") < 0 and words.w[min(i + 1, len(words) - 1)] not in ("his", "her", "the")
+        ) or words.says(i, c.hi, _CUT_ON)
     if sign == "wound" and w in _BLED and "season" in words.tags[i]:
         return False
     if sign == "wound" and w == "bleeding" and i > c.lo and before == "started":
         return False
-    if (
-        sign == "wound"
-        and w in ("stitches", "scab", "scabs")
-        and any(words.w[j] in _WOUND_MENDS for j in range(c.lo, c.hi))
-    ):
+    if sign == "wound" and w in ("stitches", "scab", "scabs") and work.says(c, _WOUND_MENDS):
         return False
     if sign == "vomit" and w == "brought" and n <= 2 and "up" not in words.w[i : i + 5]:
         return False
@@ -267,28 +255,20 @@ def _is_sign(work: Work, c: Clause, i: int, sign: str) -> bool:
         return after not in _SCRATCHED_THINGS or (
             bool(c.dogs) and after in ("at", "the") and not any(words.w[j] == "door" for j in range(i, c.hi))
         )
-    if (
-        sign == "diarrhoea"
-        and w == "the"
-        and n == 2
-        and words.w[i + 1] == "runs"
-        and any(words.w[j] in _RUNS_SCORED for j in range(c.lo, c.hi))
-    ):
+    if sign == "diarrhoea" and w == "the" and n == 2 and words.w[i + 1] == "runs" and work.says(c, _RUNS_SCORED):
         return False
     if sign == "limp" and w in ("limp", "stiff") and after in _LIMP_THINGS:
         return False
     if sign == "limp" and w == "lame" and after in _LAME_THINGS:
         return False
-    return not (
-        sign == "limp" and w in ("favours", "favors") and not any(words.w[j] in _FAVOURED_LIMBS for j in range(i, c.hi))
-    )
+    return not (sign == "limp" and w in ("favours", "favors") and not words.says(i, c.hi, _FAVOURED_LIMBS))
 
 
 _PARTS = words_of("cues", "wound_places")
 
 
 def _body_part(work: Work, c: Clause, i: int) -> bool:
-    return any(work.words.w[j] in _PARTS for j in range(i, min(c.hi, i + 8)))
+    return work.words.says(i, min(c.hi, i + 8), _PARTS)
 
 
 def _subject_is_human(work: Work, c: Clause, i: int) -> bool:
@@ -335,8 +315,8 @@ def _swallowed(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
         for j in range(c.lo, c.hi)
         if "harm" in words.tags[j] and j != i and not _covered(c, j) and not _longer_treat(work, j)
     ]
-    if not things and any(words.w[j] in _STANDS_FOR_THING for j in range(c.lo, c.hi)):
-        k = work.clauses.index(c)
+    if not things and work.says(c, _STANDS_FOR_THING):
+        k = c.number
         if k and work.clauses[k - 1].sentence == c.sentence:
             prior = work.clauses[k - 1]
             things = [j for j in range(prior.lo, prior.hi) if "harm" in words.tags[j] and not _covered(prior, j)]
@@ -357,12 +337,7 @@ def _swallowed(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
             for j in range(last + 1, c.hi)
         ):
             return
-    if (
-        things
-        and not sure
-        and all(_edible(work, j) for j in things)
-        and not any(words.w[j] in _STOLEN for j in range(c.lo, c.hi))
-    ):
+    if things and not sure and all(_edible(work, j) for j in things) and not work.says(c, _STOLEN):
         return
     if (
         things
@@ -371,11 +346,7 @@ def _swallowed(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
         and not any(_toxic(words.w[j]) for j in things)
     ):
         return
-    if (
-        things
-        and all("dose" in words.tags[j] for j in things)
-        and not any(words.w[j] in _MEDICINE_NOT_GIVEN for j in range(c.lo, c.hi))
-    ):
+    if things and all("dose" in words.tags[j] for j in things) and not work.says(c, _MEDICINE_NOT_GIVEN):
         return
     if (c.joke and not sure) or work.shut(c, i) or c.quote:
         return
@@ -455,7 +426,7 @@ def _dose(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
             found.pop("medicine")  # "flea tablet", "worming tablet"
     if not found and c.named and c.topic in ("dose", "groom") and not c.amounts:
         _ticked(work, c, seen)
-    if not found and c.named and any(words.w[j] == "dosed" for j in range(c.lo, c.hi)):
+    if not found and c.named and work.says(c, {"dosed"}):
         # "Clover dosed alongside them": the dose of the clause before
         given = [e for e, k in work.found if isinstance(e, Dose) and c.sentence - k.sentence <= 1]
         if given and not work.shut(c, c.lo):
@@ -514,16 +485,14 @@ def _ticked(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
 
 
 def _photo(work: Work, c: Clause) -> bool:
-    return any(work.words.w[j] in _PHOTO_SHOTS for j in range(c.lo, c.hi))
+    return work.says(c, _PHOTO_SHOTS)
 
 
 def _applied(work: Work, c: Clause) -> bool:
-    if work.where(c, "give") >= 0 or any(work.words.w[j] == "put" for j in range(c.lo, c.hi)):
+    if work.where(c, "give") >= 0 or work.says(c, {"put"}):
         return True
     # "Sunny's bordetella was the day before yesterday"
-    return any(work.words.w[j] in ("was", "were") for j in range(c.lo, c.hi)) and any(
-        w.on < work.today for w in c.whens
-    )
+    return work.says(c, {"was", "were"}) and any(w.on < work.today for w in c.whens)
 
 
 def _gave_before(work: Work, c: Clause) -> bool:
@@ -534,9 +503,7 @@ def _gave_before(work: Work, c: Clause) -> bool:
 def _dose_list(work: Work, c: Clause, i: int) -> bool:
     """'kennel cough vaccine up the nose: tansy, sorrel, flint': the dose over a list of dogs."""
     return c.how == "list" or (
-        c.dogs != ()
-        and any(work.words.w[j] in _DOSE_EACH_TIME for j in range(i, c.hi))
-        and work.where(c, "s each") >= 0
+        c.dogs != () and work.words.says(i, c.hi, _DOSE_EACH_TIME) and work.where(c, "s each") >= 0
     )
 
 
@@ -617,13 +584,10 @@ def _body_heat(work: Work, c: Clause, a: Amount) -> bool:
 
 
 def _box_heat(work: Work, c: Clause) -> bool:
-    return (any(work.words.w[j] in _WARM_PLACES for j in range(c.lo, c.hi)) and work.where(c, "temp") < 0) or any(
-        work.words.w[j] in _WARMED_BOXES for j in range(c.lo, c.hi)
-    )
+    return (work.says(c, _WARM_PLACES) and work.where(c, "temp") < 0) or work.says(c, _WARMED_BOXES)
 
 
 def _height(work: Work, c: Clause) -> None:
-    words = work.words
     i = work.where(c, "height")
     for a in c.amounts:
         if a.unit not in LENGTH:
@@ -636,12 +600,7 @@ def _height(work: Work, c: Clause) -> None:
             continue
         if work.shut(c, a.i) or c.joke:
             continue
-        if (
-            i >= 0
-            and not _wither(work, c)
-            and not any(words.w[j] in _TALL for j in range(c.lo, c.hi))
-            and any(words.w[j] in _OTHER_LENGTHS for j in range(c.lo, c.hi))
-        ):
+        if i >= 0 and not _wither(work, c) and not work.says(c, _TALL) and work.says(c, _OTHER_LENGTHS):
             continue
         unit = a.unit or ("inch" if work.kennel.weight_unit == "lb" and a.value < 40 else "cm")
         cm = round(a.value * LENGTH[unit], 3)
@@ -663,14 +622,14 @@ def _height(work: Work, c: Clause) -> None:
 
 
 def _wither(work: Work, c: Clause) -> bool:
-    return any(work.words.w[j] in _WITHERS for j in range(c.lo, c.hi))
+    return work.says(c, _WITHERS)
 
 
 def _condition(work: Work, c: Clause) -> None:
     words = work.words
     ribs_at = work.where(c, "ribs")
     ribs = words.tags[ribs_at]["ribs"][0] if ribs_at >= 0 else None
-    k = work.clauses.index(c)
+    k = c.number
     cond = work.where(c, "cond")
     headed = cond < 0 and any(
         work.where(o, "cond") >= 0 and not o.ask and not _other_score(work, o) for o in work.clauses[max(0, k - 6) : k]
@@ -693,11 +652,7 @@ def _condition(work: Work, c: Clause) -> None:
                 size = nxt.value
         if size is None and not (cond >= 0 or (headed and c.dogs and _bare_score(a))):
             continue
-        if (
-            size is None
-            and a.value in (9, 5)
-            and any(words.w[x] in ("of", "scale") for x in range(max(c.lo, a.i - 2), a.i))
-        ):
+        if size is None and a.value in (9, 5) and words.says(max(c.lo, a.i - 2), a.i, {"of", "scale"}):
             continue
         if cond < 0 and not headed and not _plain_share(work, c, a, size):
             continue
@@ -775,17 +730,13 @@ def _plain_share(work: Work, c: Clause, a: Amount, size: float | None) -> bool:
     """'Clover 4/9' beside a dog, with nothing else owning the figures; 'Flint 10/10' is praise."""
     if c.elsewhere or not c.dogs or (c.human and not c.named and c.pronoun is None and size != 9):
         return False
-    if (size or a.of) == 5 and not (
-        _ribs_near(work, c)
-        or work.where(c, "ribs") >= 0
-        or any(work.words.w[j] in _COVER_WORDS for j in range(c.lo, c.hi))
-    ):
+    if (size or a.of) == 5 and not (_ribs_near(work, c) or work.where(c, "ribs") >= 0 or work.says(c, _COVER_WORDS)):
         return False
     return (size or a.of) in (5, 9) and not c.whens
 
 
 def _other_score(work: Work, c: Clause) -> bool:
-    return any(work.words.w[j] in _OTHER_SCORES for j in range(c.lo, c.hi))
+    return work.says(c, _OTHER_SCORES)
 
 
 def _scale_around(work: Work, c: Clause) -> float | None:
@@ -830,7 +781,7 @@ def _tooth(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
                 return
             i = min(noun, lost)
         else:
-            k = work.clauses.index(c)
+            k = c.number
             prior = work.clauses[k - 1] if k else None
             if (
                 lost >= 0
@@ -838,14 +789,14 @@ def _tooth(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
                 and work.where(prior, "tooth", "toothw") >= 0
                 and c.named
                 and words.w[lost] in ("lost", "dropped", "shed")
-                and any(words.w[j] in _ANOTHER_DOGS for j in range(c.lo, c.hi))
+                and work.says(c, _ANOTHER_DOGS)
             ) or (
                 lost >= 0
                 and c.named
                 and noun < 0
                 and words.w[lost] in ("lost", "dropped", "shed")
                 and any(work.where(o, "tooth", "toothw") >= 0 for o in work.clauses[:k])
-                and (c.amounts or any(words.w[j] in _TEETH_COUNTED for j in range(c.lo, c.hi)))
+                and (c.amounts or work.says(c, _TEETH_COUNTED))
             ):
                 i = lost
             elif noun >= 0 and prior is not None and any(e.kind == "tooth" for e, _ in work.found):
@@ -855,7 +806,7 @@ def _tooth(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
                     lost >= 0
                     and c.named
                     and any(e.kind == "tooth" for e, _ in work.found)
-                    and any(words.w[j] in _ANOTHER_ONE for j in range(c.lo, c.hi))
+                    and work.says(c, _ANOTHER_ONE)
                 ):
                     return
                 i = lost
@@ -873,7 +824,7 @@ def _tooth(work: Work, c: Clause, seen: set[tuple[str, str, str]]) -> None:
 
 
 def _mine(work: Work, c: Clause) -> bool:
-    return any(work.words.w[j] in ("my", "mine") for j in range(c.lo, c.hi)) and not c.named
+    return work.says(c, {"my", "mine"}) and not c.named
 
 
 def _groomed(work: Work, c: Clause) -> bool:

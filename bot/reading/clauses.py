@@ -61,23 +61,25 @@ _CUTS = words_of("cues", "clause_joins")
 _MARKS = frozenset({",", ":", "(", ")", "|", "–", "—", "-", "[", "]", "=", ">", "~"})
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Clause:
     """One clause.
 
     Attributes:
-        lo, hi: its words, hi not included. sep: what stood before it: "start", "stop", "line", ",", ":", "and", …
+        lo, hi: its words, hi not included. number: its place among the clauses of the message.
+        sep: what stood before it: "start", "stop", "line", ",", ":", "and", …
         mentions, amounts, whens: what was found in it. dogs: whom it is about. newborns: newborns left out of a
             group, taken in by acts that fit them. how: where the dogs came from: `own`, `list`, `carried`, `ahead`,
             `before` (an earlier message) or "". pronoun: one that stands in it. unsure: "one of the pups".
         ask, plan, wish, near, quote, joke, human, other: how it is meant. plan_at: first word from which it is plan.
-        index: where each meaning first stands in it, made when first asked. sentence: number of its
+        meanings: where each meaning first stands in it. sentence: number of its
             sentence. on: its day. since: the day is when something began.
     """
 
     lo: int
     hi: int
     sep: str = "start"
+    number: int = 0
     mentions: list[Mention] = field(default_factory=list)
     amounts: list[Amount] = field(default_factory=list)
     whens: list[When] = field(default_factory=list)
@@ -105,7 +107,7 @@ class Clause:
     since: bool = False
     topic: str = ""
     joined: bool = False
-    index: dict[str, int] | None = None
+    meanings: dict[str, int] = field(default_factory=dict)
 
     @property
     def told(self) -> bool:
@@ -120,6 +122,9 @@ def cut(
     clauses = _split(words, mentions, amounts, whens)
     _fill(clauses, mentions, amounts, whens)
     clauses = _split_pairs(words, clauses)
+    for number, c in enumerate(clauses):
+        c.number = number
+        c.meanings = _meanings(words, c)
     for c in clauses:
         _look(words, c)
     _sentences(words, clauses)
@@ -279,6 +284,16 @@ def _split_pairs(words: Words, clauses: list[Clause]) -> list[Clause]:
             out.append(piece)
             lo = at
     return out
+
+
+def _meanings(words: Words, c: Clause) -> dict[str, int]:
+    first: dict[str, int] = {}
+    tags = words.tags
+    for i in range(c.lo, min(c.hi, len(tags))):
+        for meaning in tags[i]:
+            if meaning not in first:
+                first[meaning] = i
+    return first
 
 
 def _last_is(words: Words, c: Clause, m: Mention) -> bool:
@@ -498,7 +513,7 @@ def _topics(words: Words, clauses: list[Clause]) -> None:
         )
         if heading:
             for meaning, name in _TOPICS:
-                if any(meaning in words.tags[i] for i in range(c.lo, c.hi)):
+                if meaning in c.meanings:
                     topic, sentence = name, c.sentence
                     break
             else:
@@ -524,7 +539,7 @@ def _recipe(words: Words, clauses: list[Clause]) -> None:
                 {"groom", "dose", "sign", "fed", "weigh", "earw", "temp"} & set(words.tags[i])
                 for i in range(c.lo, c.hi)
             )
-            k = clauses.index(c)
+            k = c.number
             measured = c.amounts or (k + 1 < len(clauses) and not clauses[k + 1].named and clauses[k + 1].amounts)
             if named and measured and not told and not any(m.surely for m in named):
                 c.elsewhere = True

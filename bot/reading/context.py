@@ -15,7 +15,7 @@ from bot.reading.amounts import CUPS
 from bot.reading.clauses import Clause
 from bot.reading.feeding import meal_name
 from bot.reading.lexicon import words_of
-from bot.reading.work import Work
+from bot.reading.work import PAIRS_READ, Work
 from core import plausible
 from core.entries import Dose, Ears, Entry, Groom, Meal, Sign, Tooth, Treat, Weight
 from core.messages import Message
@@ -155,32 +155,28 @@ def _request(work: Work) -> Request | None:
                 o for o in work.clauses if o.named and o.lo < c.lo
             ][-1:]
             dogs = near[-1].dogs if near else ()
-        if work.where(c, "weigh") >= 0 or any(words.w[i] in ("scales", "scale", "weigh") for i in range(c.lo, c.hi)):
+        if work.where(c, "weigh") >= 0 or work.says(c, {"scales", "scale", "weigh"}):
             return Request("weight", dogs)
         if work.where(c, "temp") >= 0:
             return Request("temperature", dogs)
         if work.where(c, "cond") >= 0:
             return Request("condition", dogs)
-        if work.where(c, "height") >= 0 and any(words.w[i] in _HEIGHT_ASKED for i in range(c.lo, c.hi)):
+        if work.where(c, "height") >= 0 and work.says(c, _HEIGHT_ASKED):
             return Request("height", dogs)
         if work.where(c, "prog") >= 0:
             return Request("progesterone", dogs)
-        if any(words.w[i] in _MATING_ASKED for i in range(c.lo, c.hi)):
+        if work.says(c, _MATING_ASKED):
             pair = tuple(dict.fromkeys(n for o in work.clauses for n in o.dogs))
             return Request("mating", pair)
         task = _task(work, c)
         if task is not None:
             return Request("task", dogs, task)
         near_task = next((t for t in (_task(work, o) for o in work.clauses if o.sentence == c.sentence) if t), None)
-        if near_task is not None and any(words.w[i] in _TASK_AGAIN for i in range(c.lo, c.hi)):
+        if near_task is not None and work.says(c, _TASK_AGAIN):
             return Request("task", dogs, near_task)
         if work.where(c, "earw") >= 0:
             return Request("ears", dogs)
-        if (
-            work.where(c, "fed") >= 0
-            or _meal_in(work, c)
-            or any(words.w[i] in ("feed", "eaten") for i in range(c.lo, c.hi))
-        ):
+        if work.where(c, "fed") >= 0 or _meal_in(work, c) or work.says(c, {"feed", "eaten"}):
             i = work.where(c, "eaten")
             eaten = words.tags[i]["eaten"][0] if i >= 0 else None
             return Request("meal", dogs, Meal(dog="", on=date.min, meal=meal_name(work, c), eaten=eaten))
@@ -190,7 +186,7 @@ def _request(work: Work) -> Request | None:
             c.ask
             and dogs
             and c.dogs
-            and any(words.w[i] in ("what", "whats", "wats") for i in range(c.lo, c.hi))
+            and work.says(c, {"what", "whats", "wats"})
             and (c.hi - c.lo <= 8 and not c.elsewhere and not any("ounit" in words.tags[i] for i in range(c.lo, c.hi)))
         ):
             return Request("weight", dogs)  # "what was Ranger this morning?" answered with a figure
@@ -212,32 +208,30 @@ def _imperative(work: Work, c: Clause) -> bool:
 
 
 def _next(work: Work, c: Clause) -> bool:
-    return any(work.words.w[i] in _WHOSE_TURN for i in range(c.lo, c.hi)) and (work.where(c, "weigh") >= 0)
+    return work.says(c, _WHOSE_TURN) and (work.where(c, "weigh") >= 0)
 
 
 def _task(work: Work, c: Clause) -> Entry | None:
     words = work.words
-    for p in range(9):
-        verb, thing = work.where(c, f"gv {p}"), work.where(c, f"go {p}")
-        if verb >= 0 and thing >= 0 and verb != thing:
-            return Groom(dog="", on=date.min, task=words.tags[verb][f"gv {p}"][0])
+    for p, verb, _thing in work.pairs(c):
+        return Groom(dog="", on=date.min, task=words.tags[verb][f"gv {p}"][0])
     i = work.where(c, "groom")
     if i >= 0:
         return Groom(dog="", on=date.min, task=words.tags[i]["groom"][0][0])
-    for p in range(9):
+    for p in range(PAIRS_READ):
         thing = work.where(c, f"go {p}")
         if thing >= 0 and words.w[thing] != "ears":
             return Groom(dog="", on=date.min, task=words.tags[thing][f"go {p}"][0])
     i = work.where(c, "dose")
     if i >= 0:
         return Dose(dog="", on=date.min, dose=words.tags[i]["dose"][0][0])
-    if any(words.w[j] in ("worm", "deworm") for j in range(c.lo, c.hi)):
+    if work.says(c, {"worm", "deworm"}):
         return Dose(dog="", on=date.min, dose="wormer")
     return None
 
 
 def _which(work: Work, c: Clause) -> bool:
-    return any(work.words.w[i] in ("which", "who", "whose") for i in range(c.lo, c.hi))
+    return work.says(c, {"which", "who", "whose"})
 
 
 # --- corrections ----------------------------------------------------------------------------------------------

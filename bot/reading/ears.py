@@ -23,6 +23,8 @@ _SIDES = ("left", "right")
 
 def read(work: Work) -> None:
     """Takes the ear positions out of the message."""
+    if "earp" not in work.meanings:
+        return
     about = work.topic == "ears"
     collected: dict[int, list[tuple[Clause, dict[str, str]]]] = {}
     order: list[int] = []
@@ -70,7 +72,7 @@ def _ill(work: Work, c: Clause) -> bool:
 
 
 def _mine(work: Work, c: Clause) -> bool:
-    return any(work.words.w[i] in _OF_THE_WRITER for i in range(c.lo, c.hi))
+    return work.says(c, _OF_THE_WRITER)
 
 
 def _sided(work: Work, c: Clause) -> bool:
@@ -194,12 +196,11 @@ def sided_alone(work: Work, c: Clause, i: int) -> bool:
 
 def _continues(work: Work, c: Clause) -> bool:
     """True where "it" stands for the ear of the clause before."""
-    words = work.words
-    k = work.clauses.index(c)
+    k = c.number
     return (
         k > 0
         and not c.named
-        and any(words.w[i] in _EAR_AGAIN for i in range(c.lo, c.hi))
+        and work.says(c, _EAR_AGAIN)
         and (work.where(c, "earw") < 0 and work.where(work.clauses[k - 1], "earp") >= 0)
     )
 

@@ -28,7 +28,7 @@ _UNCOUNTED = words_of("cues", "uncounted")
 _WHOSE_MEAL = words_of("cues", "whose_meal")
 
 _BESIDE = words_of("cues", "beside_meal")
-_HALVES = {"am": "breakfast", "pm": "dinner"}
+_FEEDING = frozenset({"meal", "eaten", "fed", "food", "give", "treat"})  # meanings without which nothing was fed
 
 
 @dataclass(slots=True)
@@ -40,6 +40,8 @@ class _Bowl:
 
 def read(work: Work) -> None:
     """Takes the meals and the treats out of the message."""
+    if not work.figures and _FEEDING.isdisjoint(work.meanings):
+        return
     bowls: list[_Bowl] = []
     meal_said: str | None = None
     header = _header(work)
@@ -125,7 +127,7 @@ def _treat(work: Work, c: Clause, meal: str | None, meal_before: str | None = No
         return False
     which, n = words.tags[i]["treat"]
     measure = next((a for a in c.amounts if a.unit in CUPS or a.unit in ("g", "oz")), None)
-    named_treat = any(words.w[j] in ("treat", "treats") for j in range(c.lo, c.hi))
+    named_treat = work.says(c, {"treat", "treats"})
     if meal is not None and not named_treat and (which != "one" or work.where(c, "food") >= 0 or measure):
         return False
     if meal is None and meal_before == "bedtime" and which != "mass" and not named_treat and c.amounts:
@@ -170,7 +172,7 @@ def _treat(work: Work, c: Clause, meal: str | None, meal_before: str | None = No
 
 def _weighed_out(work: Work, c: Clause) -> Amount | None:
     """'Hope's treat: 2 tbsp of peanut butter': the measure after the colon."""
-    k = work.clauses.index(c)
+    k = c.number
     for o in work.clauses[k + 1 : k + 3]:
         if o.sep == ":" and not o.named:
             return next((a for a in o.amounts if a.unit in CUPS or a.unit in ("g", "oz")), None)
@@ -187,7 +189,7 @@ def _in_dose(work: Work, c: Clause, i: int) -> bool:
 
 
 def _earlier_giving(work: Work, c: Clause) -> bool:
-    k = work.clauses.index(c)
+    k = c.number
     return k > 0 and work.clauses[k - 1].sentence == c.sentence and work.clauses[k - 1].topic == "treat"
 
 
@@ -521,7 +523,7 @@ def _eating(work: Work, c: Clause, at: int, topic: bool, before: bool, food: int
 
 
 def _bowl_just_said(work: Work, c: Clause) -> bool:
-    k = work.clauses.index(c)
+    k = c.number
     before = work.clauses[k - 1] if k else None
     return before is not None and before.topic == "meal" and c.sentence - before.sentence <= 1 and not c.human
 

@@ -74,28 +74,25 @@ class Trie:
         if first is None:
             return
         end = len(words)
-        open_ = [(first, i + 1)]
+        open_ = [(first, i + 1, False)]  # the last says that what ends at the node has been filed
         while open_:
-            node, j = open_.pop()
-            found = node.get(END)
+            node, j, filed = open_.pop()
+            found = None if filed else node.get(END)
             if found:
                 n = j - i
                 for meaning, which in found.items():
                     if meaning not in tags or tags[meaning][1] < n:
                         tags[meaning] = (which, n)
-            if j >= end or len(node) == (1 if found else 0):
+            if j >= end or len(node) == (END in node):
                 continue
             word = words[j]
             if word in LOOSE and j + 1 < end and j - i < 9:
-                open_.append((node, j + 1))
-                if END in node:  # what ends here has been filed; a skipped word does not make it longer
-                    node = {k: v for k, v in node.items() if k != END}
-                    open_[-1] = (node, j + 1)
+                open_.append((node, j + 1, True))  # a skipped word does not make what ended here longer
             following = node.get(word)
             if following is None and owner is not None and owner[j] and word.endswith("s"):
                 following = node.get(word[:-1])
             if following is not None:
-                open_.append((following, j + 1))
+                open_.append((following, j + 1, False))
 
 
 @cache

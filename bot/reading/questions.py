@@ -67,15 +67,15 @@ def read(work: Work) -> list[Question]:
     for c in work.clauses:
         if id(c) in done:
             continue
-        same = _unit(work, c)
         if not c.ask and not _requests(work, c):
             continue
+        same = _unit(work, c)
         about = _about(work, same)
         if (
             about == ""
             and c.named
             and c.topic in ("dose", "groom")
-            and any(words.w[i] in ("next", "due", "when") for i in range(work.clauses[0].lo, work.clauses[0].hi))
+            and words.says(work.clauses[0].lo, work.clauses[0].hi, {"next", "due", "when"})
         ):
             about = "due"  # rows of names under "Next wormer:"
         if about == "":

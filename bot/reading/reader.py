@@ -193,6 +193,7 @@ def _answer(work: Work, request: Request) -> list[Entry] | None:
 def _settle(work: Work, entries: list[Entry]) -> tuple[list[Entry], list[Doubt]]:
     """Takes out doubles, and entries dated after the message or before the dog was born."""
     kept: list[Entry] = []
+    bares: list[Entry] = []
     for e in entries:
         dog = work.kennel.dog(e.dog)
         if dog is None or e.on > work.today or e.on < dog.born:
@@ -200,11 +201,12 @@ def _settle(work: Work, entries: list[Entry]) -> tuple[list[Entry], list[Doubt]]
         if dog.gone and not e.replaces:
             continue
         bare = replace(e, said="", clock=None)
-        if any(replace(k, said="", clock=None) == bare and not isinstance(e, Meal) for k in kept):
+        if bare in bares and not isinstance(e, Meal):
             continue
         if isinstance(e, Ears) and any(isinstance(k, Ears) and k.dog == e.dog and k.on == e.on for k in kept):
             continue
         kept.append(e)
+        bares.append(bare)
     return kept, work.doubts
 
 

@@ -59,6 +59,10 @@ class Words:
             return ""
         return self.text[self.start[lo] : self.end[min(hi, len(self.w)) - 1]]
 
+    def says(self, lo: int, hi: int, heard: frozenset[str] | set[str]) -> bool:
+        """True where one of these words stands from place lo up to hi (not included)."""
+        return not heard.isdisjoint(self.w[lo:hi])
+
     def has(self, i: int, *meanings: str) -> bool:
         """True where the word at i has one of these meanings."""
         return 0 <= i < len(self.tags) and any(m in self.tags[i] for m in meanings)
@@ -133,6 +137,15 @@ _KINDS = {
 }
 
 
+def _without_apostrophes(word: str) -> tuple[str, bool]:
+    """The word without its apostrophes, and whether it ended in 's or s'."""
+    for mark in "’`´":
+        word = word.replace(mark, "'")
+    word = contractions().get(word, word)
+    owner = word.endswith("'s") or (word.endswith("s'") and len(word) > 2)
+    return word.replace("'", ""), owner
+
+
 def cut(text: str) -> Words:
     """The words of a message with their meanings. Never raises, whatever the text."""
     words = Words(tidy(text))
@@ -143,12 +156,8 @@ def cut(text: str) -> Words:
         owner = False
         if kind == "w":
             word = word.casefold()
-            for mark in "’`´":
-                word = word.replace(mark, "'")
-            word = contractions().get(word, word)
-            if word.endswith("'s") or (word.endswith("s'") and len(word) > 2):
-                owner = True
-            word = word.replace("'", "")
+            if not word.isalpha():
+                word, owner = _without_apostrophes(word)
         if len(words.w) >= MAX_WORDS:
             break
         words.w.append(word)

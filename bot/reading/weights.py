@@ -37,6 +37,8 @@ _ME = words_of("cues", "me")
 
 def read(work: Work) -> None:
     """Takes the weights out of the message."""
+    if not work.figures:
+        return
     if _sum(work):
         return
     _each_weight(work)
@@ -140,7 +142,7 @@ def _can_be_weight(work: Work, c: Clause, a: Amount, weighing: bool) -> bool:
         return False
     if a.unit is not None and a.unit not in MASS:
         return False
-    if any(words.w[i] in ("total", "altogether") for i in range(max(c.lo, a.i - 3), a.i)):
+    if words.says(max(c.lo, a.i - 3), a.i, {"total", "altogether"}):
         return False
     if a.unit is None and c.topic == "temperature":
         return False
@@ -533,11 +535,11 @@ def _sum(work: Work) -> bool:
     for k, c in enumerate(work.clauses):
         if c.ask or c.plan_at >= 0:
             continue
-        me = any(words.w[i] in _ME for i in range(c.lo, c.hi))
+        me = work.says(c, _ME)
         dog = bool(c.named) or c.pronoun is not None
         prior = work.clauses[k - 1] if k else None
         if prior is not None and not prior.amounts and prior.sentence == c.sentence:
-            me = me or any(words.w[i] in _ME for i in range(prior.lo, prior.hi))
+            me = me or work.says(prior, _ME)
             dog = dog or bool(prior.named) or prior.pronoun is not None
         for a in c.amounts:
             if a.other is None and a.of is None and (a.unit is None or a.unit in MASS) and a.form != "article":

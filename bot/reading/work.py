@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from datetime import date
 
@@ -15,6 +15,8 @@ from core.roster import Dog, Kennel
 
 _GAVE = words_of("cues", "gave")
 
+PAIRS_READ = 9  # how many of the phrases' grooming pairs are read as tasks; the rest only show that something is said
+_PAIRS = tuple((p, f"gv {p}", f"go {p}") for p in range(PAIRS_READ))
 # Acts that fit a newborn, so that "everyone" and "all the pups" take newborns in (the reading format).
 FIT_NEWBORNS = frozenset({"weight", "wormer", "temperature"})
 
@@ -32,6 +34,7 @@ class Work:
         asked_meal: the meal that an earlier message asked about.
         after_other_talk: the message right before was about no dog.
         notes: why something was left alone, for `--explain`.
+        meanings: every meaning that stands in a clause. figures: true where a quantity was said.
     """
 
     words: Words
@@ -48,25 +51,34 @@ class Work:
     after_other_talk: bool = False
     asked_meal: str | None = None
     notes: list[str] = field(default_factory=list)
+    meanings: frozenset[str] = field(init=False)
+    figures: bool = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.meanings = frozenset().union(*(c.meanings for c in self.clauses))
+        self.figures = any(c.amounts for c in self.clauses)
 
     def said(self, c: Clause) -> str:
         """The clause in the sender's own words."""
         return self.words.said(c.lo, c.hi)
 
+    def says(self, c: Clause, heard: frozenset[str] | set[str]) -> bool:
+        """True where one of these words stands in the clause."""
+        return not heard.isdisjoint(self.words.w[c.lo : c.hi])
+
     def where(self, c: Clause, *meanings: str) -> int:
         """The first word of the clause with one of these meanings, -1 where none has."""
-        index = c.index
-        if index is None:
-            index = c.index = {}
-            tags = self.words.tags
-            for i in range(c.lo, min(c.hi, len(tags))):
-                for m in tags[i]:
-                    if m not in index:
-                        index[m] = i
+        index = c.meanings
         if len(meanings) == 1:
             return index.get(meanings[0], -1)
         found = [index[m] for m in meanings if m in index]
         return min(found) if found else -1
+
+    def pairs(self, c: Clause) -> Iterator[tuple[int, int, int]]:
+        """Each pair of a grooming verb and its thing ("did … teeth") in the clause: its number, and the two places."""
+        for p, verb, thing in _PAIRS:
+            if verb in c.meanings and thing in c.meanings and c.meanings[verb] != c.meanings[thing]:
+                yield p, c.meanings[verb], c.meanings[thing]
 
     def day(self, c: Clause, began: bool = False) -> date:
         """The local day of what the clause says; with `began`, "since Sunday" counts too."""
@@ -195,9 +207,7 @@ class Work:
     def done(self, c: Clause) -> bool:
         """True where the clause (or the one joined to it) says that something was done."""
         for o in self.clauses:
-            if o is c or (
-                o.sentence == c.sentence and abs(self.clauses.index(o) - self.clauses.index(c)) <= 1 and not o.saying
-            ):
+            if o is c or (o.sentence == c.sentence and abs(o.number - c.number) <= 1 and not o.saying):
                 for i in range(o.lo, o.hi):
                     if self.words.w[i] == "has" and any(w.weekday for w in c.whens):
                         return False  # "has his bath Thursday" is the plan
@@ -207,14 +217,9 @@ class Work:
                         return True
         if c.how == "carried" and c.sep == "and":
             # "had a bath on the 26th and a full brush out yesterday"
-            k = self.clauses.index(c)
+            k = c.number
             before = self.clauses[k - 1] if k else None
-            if (
-                before is not None
-                and any(self.words.w[i] in _GAVE for i in range(before.lo, before.hi))
-                and before.neg_at < 0
-                and before.plan_at < 0
-            ):
+            if before is not None and self.says(before, _GAVE) and before.neg_at < 0 and before.plan_at < 0:
                 return True
         after = c.hi
         return after < len(self.words) and self.words.w[after] in _TICKS
