@@ -36,7 +36,8 @@ def answer(hearing: Hearing) -> bool:
         hearing.say(text("loss.buyer", breeder=breeder), about="loss")
         _ask_breeder(hearing, dog)
     else:
-        hearing.say(text("loss.family"), about="loss")
+        breeder = hearing.kennel.breeder.name if hearing.kennel.breeder else text("urgent.the_breeder")
+        hearing.say(text("loss.family", breeder=breeder), about="loss")
         _ask_breeder(hearing, dog)
     return False
 

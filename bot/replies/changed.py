@@ -47,7 +47,7 @@ def _parts(d: DogWeek, asker: Asker) -> list[str]:
     if d.moved and d.gain_kg is not None and d.since is not None:
         said.append(_weight(d, asker))
     said += [
-        text("changed.sign" if n == 1 else "changed.signs", sign=text(f"kept.sign.{name}"), n=n) for name, n in d.signs
+        text("changed.sign", sign=text(f"kept.sign.{name}"), times=say_units.times(n)) for name, n in d.signs
     ]
     if d.ears is not None:
         said.append(text(f"changed.ears.{d.ears.trend}", counts=ears_words.counts(d.ears)))

@@ -21,15 +21,16 @@ def vet_line(watch: SignWatch, kennel: Kennel, on: date, vet: str) -> str:
     day = say_units.day(watch.since, on, kennel)
     since = day if watch.since == on else text("remarks.since", day=day)
     name = "remarks.vet_now" if watch.level == "now" else "remarks.vet_today"
-    return text(name, dog=watch.dog, sign=text(f"kept.sign.{watch.sign}"), n=watch.times, since=since, vet=vet)
+    sign, times = text(f"kept.sign.{watch.sign}"), say_units.times(watch.times)
+    return text(name, dog=watch.dog, sign=sign, times=times, since=since, vet=vet)
 
 
 def again(entry: Sign, times: int, without_snack: bool, days: int) -> str:
     """The same sign once more within some weeks; bile beside the bedtime snack."""
     sign = text(f"kept.sign.{entry.sign}")
     if entry.sign == "bile" and without_snack:
-        return text("remarks.bile", dog=entry.dog, sign=sign, n=times, days=days)
-    return text("remarks.again", dog=entry.dog, sign=sign, n=times, days=days)
+        return text("remarks.bile", dog=entry.dog, sign=sign, times=say_units.times(times), days=days)
+    return text("remarks.again", dog=entry.dog, sign=sign, times=say_units.times(times), days=days)
 
 
 def ear_sign(entry: Sign, vet: str) -> str:
@@ -97,7 +98,7 @@ def order(dog: Dog, plan: RationPlan, kennel: Kennel, today: date) -> str:
         return " ".join([*said, text("remarks.order.missing", what=rations.missing(plan))])
     said.append(text("remarks.order.kcal", kcal=say_units.number(plan.kcal_day, 0)))
     if plan.change_pct is not None and "big_cut" in plan.warnings:
-        share = say_units.percent(plan.change_pct / 100, 0, sign=True)
+        share = say_units.percent(abs(plan.change_pct) / 100, 0)
         said.append(text("remarks.order.big_cut", change=share))
     if "under_floor" in plan.warnings and plan.floor_kcal and plan.kg:
         said.append(text("remarks.order.under_floor", floor=say_units.number(plan.floor_kcal, 0)))

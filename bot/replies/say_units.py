@@ -66,6 +66,11 @@ def days(n: int) -> str:
     return text("units.age.day") if n == 1 else text("units.age.days", n=n)
 
 
+def times(n: int) -> str:
+    """How often: "once", "twice", "3 times"."""
+    return text(("units.once", "units.twice")[n - 1]) if n in (1, 2) else text("units.times", n=n)
+
+
 def percent(fraction: float, places: int = 1, sign: bool = False) -> str:
     """A share as "4.7%"; with its sign where asked: "+4.7%", "−4.7%"."""
     shown = number(fraction * 100, places)

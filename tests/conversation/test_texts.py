@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 import string
 from collections.abc import Iterator
 from pathlib import Path
@@ -91,3 +92,29 @@ def test_each_text_renders(key: str) -> None:
     assert shown and shown == shown.strip()
     assert "{" not in shown and "}" not in shown and ".." not in shown
     assert "  " not in shown or key.startswith("terminal.")  # the terminal sets out its examples in columns
+
+
+# Reading age: the grade of Kincaid, Fishburne, Rogers, Chissom 1975 (Navy RBR 8-75; the formula from memory),
+# 0.39 words a sentence + 11.8 syllables a word − 15.59; a child of twelve is in about the sixth or seventh grade.
+
+FILLED = {"dog": "Bran", "dogs": "Bran and Moss", "who": "Tom", "breeder": "Maya", "vet": "Dale Vets", "day": "Sunday"}
+
+
+def grade(said: str) -> float:
+    words = re.findall(r"[a-z']+", said.casefold())
+    sentences = max(1, len(re.findall(r"[.!?:;](?:\s|$)", said.strip() + " ")))
+    syllables = sum(max(1, len(re.findall(r"[aeiouy]+", re.sub(r"(?:es|ed|e)$", "", w)))) for w in words)
+    return 0.39 * len(words) / sentences + 11.8 * syllables / max(1, len(words)) - 15.59
+
+
+def test_a_child_of_twelve_can_read_it() -> None:
+    """The texts as a whole, and no long one far above; the terminal, Telegram's set-up and reasons apart."""
+    apart = (*ELSEWHERE, "why.", "shows.why", "changed.why")
+    long = {}
+    for key in texts():
+        shown = text(key, **{p: FILLED.get(p, "7") for p in places(key)})
+        if len(shown.split()) >= 10 and not key.startswith(apart):
+            long[key] = grade(shown)
+    assert len(long) > 60
+    assert sum(long.values()) / len(long) < 6
+    assert {k: round(g, 1) for k, g in long.items() if g > 10} == {}

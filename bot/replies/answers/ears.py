@@ -53,7 +53,9 @@ def short(found: EarTrend, asker: Asker) -> str:
 def trend(found: EarTrend) -> str:
     """Days with both up out of days scored, this week and the week before, and the word for it."""
     if found.trend == ears.TOO_FEW:
-        return text("answers.ears.too_few", n=found.days_scored)
+        if not found.days_scored:
+            return text("answers.ears.none_this_week")
+        return text("answers.ears.too_few", days=say_units.days(found.days_scored))
     return text(f"answers.ears.{found.trend}", counts=counts(found))
 
 

@@ -62,7 +62,7 @@ def _signs(dog: Dog, asker: Asker) -> list[str]:
     said = []
     for name, n in seen.items():
         what = text(f"kept.sign.{name}")
-        line = text("answers.summary.sign", sign=what, n=n, days=SIGN_DAYS)
+        line = text("answers.summary.sign", sign=what, times=say_units.times(n), days=SIGN_DAYS)
         said.append(line[0].upper() + line[1:])
     return said
 
