@@ -32,7 +32,7 @@ def ask(entries: Sequence[Entry], already: dict[str, Posted], hearing: Hearing) 
     """Say who gave it and when, and ask whether it was given again; the note waits for the answer."""
     first = min(already.values(), key=lambda p: p.at)
     held = [e for e in entries if isinstance(e, Dose) and e.dog in already]
-    asked = remarks.given_twice(list(already), held[0].dose, first, hearing.kennel)
+    asked = remarks.given_twice(list(already), held[0].dose, first, hearing.kennel, hearing.on)
     choices = (text("doubts.yes"), text("doubts.no"))
     hearing.ask("second dose", asked, choices, {"doses": [pack(e) for e in held], "by": first.by})
 

@@ -103,8 +103,8 @@ def _box(hearing: Hearing) -> bool:
         hearing.mark()
         return True
     shown = [say_units.temperature(t, hearing.unit) for t in (heat, low, high)]
-    age = say_units.days(pups[0].age_days(hearing.on))
-    hearing.say(text(f"newborn.box.{key}", heat=shown[0], low=shown[1], high=shown[2], age=age))
+    day = pups[0].age_days(hearing.on)
+    hearing.say(text(f"newborn.box.{key}", heat=shown[0], low=shown[1], high=shown[2], n=day))
     return True
 
 

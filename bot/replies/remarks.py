@@ -44,10 +44,13 @@ def trimmed(dog: Dog, first: date, last: date, kennel: Kennel, today: date) -> s
     return text("remarks.trimmed", dog=dog.name, first=shown[0], last=shown[1])
 
 
-def given_twice(dogs: Sequence[str], dose: str, earlier: Posted, kennel: Kennel) -> str:
+def given_twice(dogs: Sequence[str], dose: str, earlier: Posted, kennel: Kennel, today: date) -> str:
     """A dose of the same kind told again too soon: the words to stop a second one, with a question."""
-    when = say_units.clock(earlier.entry.clock or earlier.at, kennel)
-    return text("remarks.given_twice", dogs=listed(list(dogs)), dose=_dose(dose), by=earlier.by, time=when)
+    if earlier.entry.on == today:
+        when = text("remarks.at_time", time=say_units.clock(earlier.entry.clock or earlier.at, kennel))
+    else:
+        when = say_units.on_day(earlier.entry.on, today, kennel)
+    return text("remarks.given_twice", dogs=listed(list(dogs)), dose=_dose(dose), by=earlier.by, when=when)
 
 
 def given_again(dogs: Sequence[str], entry: Entry, by: str, vet: str) -> str:
