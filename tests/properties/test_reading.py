@@ -345,13 +345,11 @@ LONG = {
 
 
 # Kinds of text whose cost grows with the square of the length today; what is mended leaves the list.
-_EACH = "questions._unit, care._temperature and weights._about_something_else go over every clause for each clause"
+_EACH = "care._temperature asks Work.where of every clause for each clause, clauses._fill goes over all that was found"
 SQUARE: dict[str, tuple[str, ...]] = {
-    "run on": (_EACH,),
     "table": (_EACH,),
     "listed": (_EACH,),
-    "denied": (_EACH,),
-    "groups": ("reader._settle copies and compares each entry with each",),
+    "pronouns": ("feeding.meal_name and _meal_around go over the whole message for each clause",),
     "figures": ("weights._can_be_weight and _meal_named go over the clause for each figure",),
 }
 
