@@ -11,6 +11,7 @@ from pathlib import Path
 
 from bot.chat.script import EDITS, MOVES, PRESSES, Step
 from bot.chat.terminal import PLATFORM, Screen, TerminalSender
+from bot.conversation import moments
 from bot.replies import chart
 from bot.scheduling.clock import SetClock
 from bot.scheduling.delivery import Delivery
@@ -114,9 +115,10 @@ class Room:
         start = self.clock.now()
         with self._database.reading(self._id) as store:
             ledger = store.load_ledger(kennel.day_of(to), kennel)
+            again = moments(store.memory(), start, to)
         # Nobody writes on the way, so what falls due is known before the clock moves.
         items = due(kennel, ledger, start, to, self._rounds.tips)
-        for at in sorted({item.at for item in items} | {to}):
+        for at in sorted({item.at for item in items} | {*again, to}):
             self.clock.set(at)
             self._rounds.look_at(self._id, at)
             await self._deliver()

@@ -7,6 +7,6 @@ orders, then the reading with its posts, corrections, doubts, remarks and answer
 
 from bot.conversation.asides import quiet_until
 from bot.conversation.path import hear
-from bot.conversation.standing import announced, asked_again
+from bot.conversation.standing import announced, asked_again, moments
 
-__all__ = ["announced", "asked_again", "hear", "quiet_until"]
+__all__ = ["announced", "asked_again", "hear", "moments", "quiet_until"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from bot.conversation import alarms, night, put_off
 from core.agenda import Due
@@ -11,6 +11,8 @@ from core.ledger import Ledger
 from core.messages import Say
 from core.roster import Kennel
 from core.turns import Memory
+
+MOST = 36 * 60  # minutes ahead; by then everything that is kept in mind is over
 
 
 def announced(item: Due, memory: Mapping[str, Memory], kennel: Kennel) -> Due | None:
@@ -28,3 +30,11 @@ def asked_again(
         *alarms.again(memory, kennel, start, end),
         *put_off.again(memory, kennel, ledger, start, end),
     )
+
+
+def moments(memory: Mapping[str, Memory], start: datetime, end: datetime) -> tuple[datetime, ...]:
+    """The instants after `start` and before `end` at which something may be asked again, for a clock that leaps."""
+    if not any({"alarm", "night", "put off"} & mind.facts.keys() for mind in memory.values()):
+        return ()
+    # The alarm's and the clock's tens of minutes begin at any minute.
+    return tuple(start + timedelta(minutes=n) for n in range(1, min(int((end - start).total_seconds() // 60), MOST)))
