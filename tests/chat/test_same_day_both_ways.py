@@ -9,6 +9,8 @@ from datetime import datetime
 from importlib.resources import files
 from pathlib import Path
 
+import pytest
+
 from bot.enrolment.kennel_file import parse
 from tests.stand_ins.replay import Replay
 
@@ -41,12 +43,17 @@ def _by_step(lines: list[str]) -> list[list[str]]:
     return [sorted(s) for s in steps]
 
 
-async def test_a_day_through_telegram_is_the_day_in_the_terminal(tmp_path: Path) -> None:
+WHOLE = (Path(__file__).parent.parent / "dialogues" / "whole_day.script").read_text(encoding="utf-8")
+WHOLE_DAY = "".join(f"{line}\n" for line in WHOLE.splitlines() if not line.startswith("#"))
+
+
+@pytest.mark.parametrize("script", [DAY, WHOLE_DAY], ids=["short", "whole"])
+async def test_a_day_through_telegram_is_the_day_in_the_terminal(tmp_path: Path, script: str) -> None:
     """Every mark, answer, reminder, alert and tip, at the same minute and in the same room."""
     command = [sys.executable, "-m", "bot", "chat", "--pictures", str(tmp_path / "pictures")]
-    terminal = subprocess.run(command, input=DAY, capture_output=True, text=True, timeout=60, check=True)
+    terminal = subprocess.run(command, input=script, capture_output=True, text=True, timeout=120, check=True)
     source = (files("shared") / "kennels" / "larkrise.yaml").read_text(encoding="utf-8")
-    telegram = await Replay(parse(source), tmp_path, datetime(2026, 3, 14, 8, 10)).play(DAY)
+    telegram = await Replay(parse(source), tmp_path, datetime.strptime(script[1:17], "%Y-%m-%d %H:%M")).play(script)
     shown = _by_step(terminal.stdout.splitlines())
     assert len(terminal.stdout.splitlines()) > 30
     assert _by_step(telegram) == shown

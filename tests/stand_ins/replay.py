@@ -12,6 +12,7 @@ from pathlib import Path
 
 from bot.chat.door import PLATFORM
 from bot.chat.script import EDITS, MOVES, PRESSES, Step, read_line
+from bot.conversation import moments
 from bot.enrolment.kennel_file import KennelFile
 from bot.scheduling.clock import SetClock
 from bot.scheduling.rounds import Rounds
@@ -122,7 +123,9 @@ class Replay:
         kennel = self._kennel()
         with self.serving.database.reading(self._number) as store:
             ledger = store.load_ledger(kennel.day_of(to), kennel)
-        for at in sorted({i.at for i in due(kennel, ledger, self.clock.now(), to, rounds.tips)} | {to}):
+            again = moments(store.memory(), self.clock.now(), to)
+        items = due(kennel, ledger, self.clock.now(), to, rounds.tips)
+        for at in sorted({i.at for i in items} | {*again, to}):
             self.clock.set(at)
             rounds.look_at(self._number, at)
             await self._quiet()
