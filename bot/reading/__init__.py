@@ -1,9 +1,15 @@
 """Plain words in, records out: `read` makes of one message its entries, questions and doubts. No I/O, no clock.
 
-The stages, each in its file: `tokens` (tidied words with their meanings from `lexicon`), `dogs` (names and
-groups), `amounts`, `dates`, `clauses` (which dogs, how it is meant, when), then the subjects' readers
-(`weights`, `ears`, `feeding`, `care`, `breeding`, `questions`) and, where the message leaves something open,
-`context` (the dog, the question or the entry of an earlier message).
+The stages, in their order (`reader`):
+    words: `tokens` tidies and cuts the text; `lexicon` gives each word its meanings from the phrases file.
+    dogs: `roster` knows the names, `dogs` finds them (`names`, `groups`, `litters`).
+    figures: `numbers`, then `amounts` with their units, then `dates` (`days`).
+    clauses: `clauses` cuts, `mood` says how each is meant, `subjects` whom it is about.
+    records: the subjects' readers over one `work`: `care` (`measures`, `condition`, `signs`, `swallowed`, `groom`,
+        `doses`, `teeth`), `ears`, `feeding` (`treats`, `meals`), `breeding` (`seasons`, `matings`, `whelpings`) and
+        `weights` (`figures`, `sums`, `ownerless`).
+    questions: `questions` (`about`, `requests`, `undo`).
+    the talk before: `context` gives the dog, `answers` what was asked, `corrections` what is put right.
 """
 
 from bot.reading.reader import explain, read

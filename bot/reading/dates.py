@@ -1,8 +1,4 @@
-"""When it happened: "yesterday", "Sunday", "3/4", "two days ago" to a local day, "at 04:10" to a clock time.
-
-What people say every day is read here; the rest (a written date in a rarer order) goes to dateparser, which is
-only loaded then.
-"""
+"""When it happened: "yesterday", "Sunday", "3/4", "two days ago" to a local day, "at 04:10" to a clock time."""
 
 from __future__ import annotations
 
@@ -10,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, time, timedelta
 
 from bot.reading.amounts import Amount
+from bot.reading.days import days_in, latest, latest_of_month, months_back
 from bot.reading.lexicon import words_of
 from bot.reading.tokens import Words
 
@@ -191,7 +188,7 @@ def _from_amount(words: Words, starts: dict[int, Amount], i: int, today: date, d
         day, month = (first, second) if day_first else (second, first)
         if month > 12 >= day:
             day, month = month, day
-        on = _past(day, month, year, today)
+        on = latest(day, month, year, today)
         if on is not None:
             a.other = "date"
             return When(i, a.n, on)
@@ -216,12 +213,12 @@ def _from_amount(words: Words, starts: dict[int, Amount], i: int, today: date, d
                 return None
             month, n = words.tags[k]["month"]
             year, took = _year(words, k + n) or (None, 0)
-            on = _past(int(a.value), month, year, today)
+            on = latest(int(a.value), month, year, today)
             if on is not None:
                 a.other = "date"
                 return When(i, k + n + took - i, on)
         if a.ordinal and (before in ("the", "on") or j >= end):
-            on = _day_of_month(int(a.value), today)
+            on = latest_of_month(int(a.value), today)
             if on is not None and before == "the" and i > 1 and words.w[i - 2] in _NTH_LEADS:
                 a.other = "date"
                 return When(i, a.n, on)
@@ -237,7 +234,7 @@ def _from_amount(words: Words, starts: dict[int, Amount], i: int, today: date, d
         leading = before in _DOTTED_DATE_LEADS
         if left.isdigit() and right.isdigit() and 1 <= int(left) <= 31 and 1 <= int(right) <= 12 and len(right) <= 2:
             if leading or (dotted and before in ("the", "on")):
-                on = _past(int(left), int(right), None, today)
+                on = latest(int(left), int(right), None, today)
                 if (on is not None and on != today) or leading:
                     if on is not None:
                         a.other = "date"
@@ -254,12 +251,12 @@ def _spoken_date(words: Words, i: int, today: date) -> When | None:
     if k < len(words) and "month" in words.tags[k]:
         month, m = words.tags[k]["month"]
         year, took = _year(words, k + m) or (None, 0)
-        on = _past(day, month, year, today)
+        on = latest(day, month, year, today)
         return When(i, k + m + took - i, on) if on is not None else None
     if i > 1 and words.w[i - 1] == "the" and words.w[i - 2] in ("on", "since", "from"):
         if k < len(words) and words.kind[k] == "w" and not words.has(k, "between", "dog"):
             return None
-        on = _day_of_month(day, today)
+        on = latest_of_month(day, today)
         return When(i, n, on) if on is not None else None
     return None
 
@@ -290,7 +287,7 @@ def _month_first(words: Words, starts: dict[int, Amount], i: int, today: date) -
         if k < len(words) and words.w[k] == "," and _year(words, k + 1):
             k += 1
         year, took = _year(words, k) or (None, 0)
-        on = _past(int(a.value), month, year, today)
+        on = latest(int(a.value), month, year, today)
         if on is not None:
             a.other = "date"
             return When(i, (k + took if took else a.end) - i, on)
@@ -312,20 +309,17 @@ def _ago(words: Words, i: int, value: float, j: int, today: date) -> When | None
     return _ago_from(words, i, value, words.w[j], j + 1, today)
 
 
-_DAYS = {"d": 1, "n": 1, "w": 7, "f": 14, "m": 30, "y": 365, "h": 0, "s": 0}
-
-
 def _ago_from(words: Words, i: int, value: float, unit: str, j: int, today: date) -> When | None:
     if j >= len(words) or "t ago" not in words.tags[j]:
         # "day 3 of her season" is read by the season's reader
         return None
-    length = _days(unit)
+    length = days_in(unit)
     if length is None:
         return None
     if length == 30:
-        on = _months_back(today, round(value))
+        on = months_back(today, round(value))
     elif length == 365:
-        on = _months_back(today, round(value * 12))
+        on = months_back(today, round(value * 12))
     else:
         on = today - timedelta(days=round(value * length))
     end = j + words.tags[j]["t ago"][1]
@@ -334,66 +328,3 @@ def _ago_from(words: Words, i: int, value: float, unit: str, j: int, today: date
             on -= timedelta(days=1)
         end += 1
     return When(i, end - i, on)
-
-
-def _days(unit: str) -> int | None:
-    if unit.startswith(("min", "sec", "hour", "hr")) or unit == "h":
-        return 0
-    if unit.startswith(("mo", "mth")):
-        return 30
-    for stem, days in (("day", 1), ("night", 1), ("week", 7), ("wk", 7), ("fortnight", 14), ("year", 365), ("yr", 365)):
-        if unit.startswith(stem):
-            return days
-    return None
-
-
-def _months_back(today: date, months: int) -> date:
-    total = today.year * 12 + today.month - 1 - months
-    year, month = divmod(total, 12)
-    day = today.day
-    while day > 28:
-        try:
-            return date(year, month + 1, day)
-        except ValueError:
-            day -= 1
-    return date(year, month + 1, day)
-
-
-def _past(day: int, month: int, year: int | None, today: date) -> date | None:
-    """That day and month, the latest one not after today where no year is said."""
-    try:
-        if year is not None:
-            return date(year, month, day)
-        on = date(today.year, month, day)
-    except ValueError:
-        if (month, day) == (2, 29) and year is None:
-            for back in range(1, 5):
-                try:
-                    return date(today.year - back, 2, 29)
-                except ValueError:
-                    continue
-        return None
-    if on > today:
-        try:
-            # a date within the coming half year was meant as planned; the caller sees that it lies ahead
-            if (on - today).days < 180:
-                return on
-            on = date(today.year - 1, month, day)
-        except ValueError:
-            return None
-    return on
-
-
-def _day_of_month(day: int, today: date) -> date | None:
-    year, month = today.year, today.month
-    for _ in range(3):
-        try:
-            on = date(year, month, day)
-            if on <= today:
-                return on
-        except ValueError:
-            pass
-        month -= 1
-        if month == 0:
-            year, month = year - 1, 12
-    return None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.reading.clauses import Clause
+from bot.reading.clause import Clause
 from bot.reading.lexicon import words_of
 from bot.reading.work import Work
 from core.entries import Ears

@@ -1,38 +1,38 @@
-"""Bowls and treats: "fed flint", "nug 150g", "gave Moss a cube of cheese", "licked the bowl clean"."""
+"""Bowls: "fed flint", "nug 150g", "licked the bowl clean"; treats are read by the way."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
 from bot.reading import dates
-from bot.reading.amounts import CUPS, MASS, Amount
-from bot.reading.clauses import Clause
+from bot.reading.amounts import CUPS, Amount
+from bot.reading.clause import Clause
 from bot.reading.lexicon import words_of
+from bot.reading.meals import (
+    eaten_word,
+    fed_word,
+    food_word,
+    harmful,
+    is_eating,
+    is_fed_alone,
+    is_served,
+    meal_around,
+    meal_name,
+)
+from bot.reading.treats import food_amount, pieces, read_treat, treat_word
 from bot.reading.work import Work
-from core.entries import Meal, Sign, Treat
+from core.entries import Meal, Sign
 
 _ATE = words_of("cues", "ate")
-_BOWL_FOOD = words_of("cues", "bowl_food")
-_BOWL_WORDS = words_of("cues", "bowl_words")
-_EATING_VERBS = words_of("cues", "eating_verbs")
-_FED_ALONE = words_of("cues", "fed_alone")
-_FED_IN_PHRASE = words_of("cues", "fed_in_phrase")
 _LEFT_OF_BOWL = words_of("cues", "left_of_bowl")
 _NOT_EATEN = words_of("cues", "not_eaten")
-_PIECES = words_of("cues", "pieces")
-_STOLEN_TREATS = words_of("cues", "stolen_treats")
-_TEA_TO_DRINK = words_of("cues", "tea_to_drink")
-_TREAT_COUNTED = words_of("cues", "treat_counted")
-_TREAT_TO = words_of("cues", "treat_to")
-_UNCOUNTED = words_of("cues", "uncounted")
-_WHOSE_MEAL = words_of("cues", "whose_meal")
-
-_BESIDE = words_of("cues", "beside_meal")
 _FEEDING = frozenset({"meal", "eaten", "fed", "food", "give", "treat"})  # meanings without which nothing was fed
 
 
 @dataclass(slots=True)
-class _Bowl:
+class Bowl:
+    """One bowl (or several like it) with the clause that told of it."""
+
     clause: Clause
     dogs: tuple[str, ...]
     entry: Meal
@@ -42,7 +42,7 @@ def read(work: Work) -> None:
     """Takes the meals and the treats out of the message."""
     if not work.figures and _FEEDING.isdisjoint(work.meanings):
         return
-    bowls: list[_Bowl] = []
+    bowls: list[Bowl] = []
     meal_said: str | None = None
     header = _header(work)
     unit_said = _header_unit(work) if header else None
@@ -56,7 +56,7 @@ def read(work: Work) -> None:
         if c.ask:
             continue
         near = bowls and bowls[-1].clause.sentence == c.sentence
-        if _treat(work, c, meal, meal_said if (near or header) else None):
+        if read_treat(work, c, meal, meal_said if (near or header) else None):
             continue
         prior = work.clauses[k - 1] if k else None
         over = (
@@ -98,174 +98,6 @@ def _header(work: Work) -> bool:
     )
 
 
-def meal_name(work: Work, c: Clause) -> str | None:
-    """The meal that the clause names, None for none ("before breakfast" names none)."""
-    words = work.words
-    best = None
-    for i in range(c.lo, c.hi):
-        tag = words.tags[i].get("meal")
-        if tag is None:
-            continue
-        if any(m.i <= i < m.end and m.kind == "name" for m in c.mentions):
-            continue
-        lead = words.w[i - 1] if i > c.lo else ""
-        second = words.w[i - 2] if i - 1 > c.lo else ""
-        if lead in _BESIDE or (second in _BESIDE and lead in _WHOSE_MEAL):
-            continue
-        if words.w[i] in ("tea", "teas") and lead in _TEA_TO_DRINK:
-            continue
-        if best is None or tag[0] == "bedtime":
-            best = tag[0]
-    return best
-
-
-def _treat(work: Work, c: Clause, meal: str | None, meal_before: str | None = None) -> bool:
-    """Posts a treat; true where the clause was about one."""
-    words = work.words
-    i = _treat_word(work, c)
-    if i < 0 or _in_dose(work, c, i):
-        return False
-    which, n = words.tags[i]["treat"]
-    measure = next((a for a in c.amounts if a.unit in CUPS or a.unit in ("g", "oz")), None)
-    named_treat = work.says(c, {"treat", "treats"})
-    if meal is not None and not named_treat and (which != "one" or work.where(c, "food") >= 0 or measure):
-        return False
-    if meal is None and meal_before == "bedtime" and which != "mass" and not named_treat and c.amounts:
-        return False  # "bedtime snacks: bear 2 biscuits": what the bowl held
-    if meal == "bedtime" and words.tags[i]["treat"][0] and words.w[i] in ("snack", "snacks"):
-        return False
-    if which == "mass" and not named_treat and meal is None and work.where(c, "fed") >= 0 and measure is None:
-        return False
-    if work.shut(c, i) or c.joke or c.quote:
-        return True
-    if _swallowed(work, c):
-        return False
-    given = (
-        work.where(c, "give", "fed", "eaten", "swallow") >= 0
-        or (bool(c.amounts) and bool(c.dogs))
-        or (bool(c.named) and _plain_list(work, c, i))
-        or work.topic == "treat"
-        or _earlier_giving(work, c)
-    )
-    if not given or (c.elsewhere and not named_treat and work.where(c, "give", "fed", "eaten") < 0):
-        return False
-    amount, unit = _pieces(work, c, i, which, n)
-    if measure is None and which == "one" and not c.amounts:
-        measure = _weighed_out(work, c)
-    if measure is not None:
-        amount, unit = food_amount(measure)
-    if work.where(c, "s total") >= 0 and work.where(c, "s each") < 0 and len(c.dogs) > 1:
-        amount = unit = None
-    on = work.day(c)
-    clock = dates.clock_in(words, c.lo, c.hi, c.amounts)
-    c.topic = "treat"
-    dogs = work.whom(c, "treat")
-    if not dogs:
-        if c.human and c.pronoun is None and not c.unsure:
-            return True
-        work.no_dog(c, Treat(dog="", on=on, amount=amount, unit=unit), sure=words.w[i] not in ("biscuit", "biscuits"))
-        return True
-    for name in dogs:
-        work.put(Treat(dog=name, on=on, amount=amount, unit=unit, clock=clock), c)
-    return True
-
-
-def _weighed_out(work: Work, c: Clause) -> Amount | None:
-    """'Hope's treat: 2 tbsp of peanut butter': the measure after the colon."""
-    k = c.number
-    for o in work.clauses[k + 1 : k + 3]:
-        if o.sep == ":" and not o.named:
-            return next((a for a in o.amounts if a.unit in CUPS or a.unit in ("g", "oz")), None)
-    return None
-
-
-def _in_dose(work: Work, c: Clause, i: int) -> bool:
-    """'flea and tick chew' is no treat."""
-    return any(
-        j <= i < j + work.words.tags[j]["dose"][1]
-        for j in range(max(c.lo, i - 5), i + 1)
-        if "dose" in work.words.tags[j]
-    )
-
-
-def _earlier_giving(work: Work, c: Clause) -> bool:
-    k = c.number
-    return k > 0 and work.clauses[k - 1].sentence == c.sentence and work.clauses[k - 1].topic == "treat"
-
-
-def _plain_list(work: Work, c: Clause, i: int) -> bool:
-    extra = [j for j in range(c.lo, c.hi) if work.words.kind[j] == "w" and not work.words.tags[j]]
-    return not extra and i > c.mentions[0].i
-
-
-def _treat_word(work: Work, c: Clause) -> int:
-    words = work.words
-    best = -1
-    for i in range(c.lo, c.hi):
-        if "treat" in words.tags[i] and not any(m.i <= i < m.end for m in c.mentions):
-            if (words.w[i] in ("treat", "treats") and i > c.lo and words.w[i - 1] in ("what", "such")) or (
-                words.w[i] == "treat"
-                and i > c.lo
-                and words.w[i - 1] == "a"
-                and i > c.lo + 1
-                and words.w[i - 2] == "what"
-            ):
-                continue
-            if (
-                words.w[i] == "treat"
-                and (i + 1 < c.hi and words.w[i + 1] in _TREAT_TO)
-                and (i == c.lo or words.w[i - 1] not in _TREAT_COUNTED)
-            ):
-                continue
-            if best < 0 or words.tags[i]["treat"][1] > words.tags[best]["treat"][1]:
-                best = i
-    return best
-
-
-def _pieces(work: Work, c: Clause, i: int, which: str, n: int) -> tuple[float | None, str | None]:
-    """How many pieces: the number before the treat, "a" is one, "some" says nothing."""
-    words = work.words
-    near = [
-        a
-        for a in c.amounts
-        if a.unit is None and a.other in (None, "things") and a.end <= i and i - a.end <= 3 and not a.ordinal
-    ]
-    if near:
-        return near[-1].value, "piece"
-    after = [a for a in c.amounts if a.unit is None and a.other is None and a.i >= i + n and not a.clock and a.whole]
-    lead = [words.w[j] for j in range(max(c.lo, i - 4), i)]
-    if any(w in _UNCOUNTED for w in lead) and (which != "one"):
-        if "couple" in lead:
-            return 2.0, "piece"
-        return None, None
-    if which == "one":
-        return 1.0, "piece"
-    if after and which == "many" and after[0].i - (i + n) <= 2:
-        return after[0].value, "piece"
-    if which == "mass" and any(w in _PIECES for w in lead):
-        return 1.0, "piece"
-    return None, None
-
-
-def _swallowed(work: Work, c: Clause) -> bool:
-    """Stolen and dangerous things are signs, not treats."""
-    i = work.where(c, "swallow")
-    if i < 0:
-        return False
-    return work.words.w[i] in _STOLEN_TREATS
-
-
-def food_amount(a: Amount) -> tuple[float | None, str | None]:
-    """The amount and unit of a bowl as the reading format keeps them: cups, grams or cans."""
-    if a.unit in CUPS:
-        return round(a.value * CUPS[a.unit], 5), "cup"
-    if a.unit == "can":
-        return a.value, "can"
-    if a.kg is not None and a.unit in MASS and a.unit != "stone":
-        return round(a.kg * 1000, 2), "g"
-    return None, None
-
-
 def _bowl(
     work: Work,
     c: Clause,
@@ -274,13 +106,13 @@ def _bowl(
     meal_before: str | None,
     header: bool,
     unit_said: str | None,
-    bowls: list[_Bowl],
-) -> _Bowl | None:
+    bowls: list[Bowl],
+) -> Bowl | None:
     words = work.words
-    eaten_at = _eaten_word(work, c)
+    eaten_at = eaten_word(work, c)
     eaten = words.tags[eaten_at]["eaten"][0] if eaten_at >= 0 else None
-    fed_at = _fed_word(work, c)
-    food = _food_word(work, c)
+    fed_at = fed_word(work, c)
+    food = food_word(work, c)
     give = work.where(c, "give")
     amounts = [
         a
@@ -290,20 +122,23 @@ def _bowl(
         and not a.sign
     ]
     topic = meal is not None or (header and meal_before is not None) or work.topic == "meal"
-    if eaten is not None and not _eating(work, c, eaten_at, topic, bool(meal_before), food):
+    if eaten is not None and not is_eating(work, c, eaten_at, topic, bool(meal_before), food):
         eaten = None
     sure = (
         fed_at >= 0
         and words.tags[fed_at]["fed"][0] == "did"
         and (
-            _fed_alone(words.w[fed_at], words.tags[fed_at]["fed"][1]) or meal is not None or food >= 0 or bool(amounts)
+            is_fed_alone(words.w[fed_at], words.tags[fed_at]["fed"][1])
+            or meal is not None
+            or food >= 0
+            or bool(amounts)
         )
     )
-    served = give >= 0 and (meal is not None or (food >= 0 and (bool(amounts) or _served(words.w, food))))
+    served = give >= 0 and (meal is not None or (food >= 0 and (bool(amounts) or is_served(words.w, food))))
     amounted = (
         bool(amounts)
         and (topic or food >= 0 or (meal_before is not None and c.how == "carried" and _short(work, c)))
-        and not _weighing(work, c, amounts, meal)
+        and not _is_weighing(work, c, amounts, meal)
     )
     if (
         amounts
@@ -325,7 +160,7 @@ def _bowl(
     last = bowls[-1] if bowls and bowls[-1].clause.sentence == c.sentence else None
     if amounts and last is not None and c.how == "carried" and last.entry.amount is None and _short(work, c):
         amounted = True
-    if meal_before == "bedtime" and not amounts and meal is None and _treat_word(work, c) >= 0 and c.amounts:
+    if meal_before == "bedtime" and not amounts and meal is None and treat_word(work, c) >= 0 and c.amounts:
         amounted = True
     if not amounts and last is not None and last.entry.unit and c.how == "own" and _short(work, c):
         bare = next(
@@ -344,7 +179,7 @@ def _bowl(
         and any(isinstance(e, Sign) and e.sign == "swallowed" and (k is c or c.how != "own") for e, k in work.found)
     ):
         return None  # "MANGO GOT THE EASTER EGGS … its all gone"
-    if _harm(work, c) and meal is None and eaten in (None, "none"):
+    if harmful(work, c) and meal is None and eaten in (None, "none"):
         return None
     at = min(
         i
@@ -387,7 +222,7 @@ def _bowl(
         amount = unit = None
     name = meal or meal_before or work.asked_meal
     if name is None:
-        name = _meal_around(work, c, listed=eaten is None)
+        name = meal_around(work, c, listed=eaten is None)
     on = work.day(c)
     entry = Meal(
         dog="",
@@ -408,16 +243,16 @@ def _bowl(
         return None
     c.topic = "meal"
     dogs = tuple(n for n in dogs if not _left_out(work, c, n))
-    return _Bowl(c, dogs, entry) if dogs else None
+    return Bowl(c, dogs, entry) if dogs else None
 
 
 def _counted(work: Work, c: Clause) -> tuple[float | None, str | None]:
     """'two biscuits for his bedtime snack': so many pieces in the bowl."""
-    i = _treat_word(work, c)
+    i = treat_word(work, c)
     if i < 0 or work.words.w[i] in ("snack", "snacks"):
         return None, None
     which, n = work.words.tags[i]["treat"]
-    return _pieces(work, c, i, which, n) if which in ("one", "many") else (None, None)
+    return pieces(work, c, i, which, n) if which in ("one", "many") else (None, None)
 
 
 def _a_bowlful(work: Work, c: Clause, a: Amount) -> bool:
@@ -441,101 +276,13 @@ def _short(work: Work, c: Clause) -> bool:
     return sum(1 for i in range(c.lo, c.hi) if work.words.kind[i] == "w") <= 5
 
 
-def _meal_around(work: Work, c: Clause, listed: bool = False) -> str | None:
-    """The meal named in the same sentence, where this clause only says how it was eaten."""
-    for o in work.clauses:
-        if o.sentence == c.sentence and o is not c and not o.ask:
-            name = meal_name(work, o)
-            if listed and (o.lo < c.lo or (o.saying and not (o.amounts and o.sep == "and"))):
-                continue
-            if name is not None and (listed or not o.named or set(o.named) & set(c.dogs) or o.lo < c.lo):
-                return name
-    return None
-
-
 def _left_out(work: Work, c: Clause, name: str) -> bool:
     dog = work.kennel.dog(name)
     return (
         dog is not None
         and c.group in ("all", "pups", "girls", "boys")
         and dog.is_newborn(work.today)
-        and (name not in c.named and not work._box(c))
-    )
-
-
-def _fed_word(work: Work, c: Clause) -> int:
-    words = work.words
-    best = -1
-    for i in range(c.lo, c.hi):
-        if any(a.i <= i < a.end for a in c.amounts):
-            continue
-        if "fed" in words.tags[i] and words.tags[i]["fed"][0] == "did":
-            if words.w[i] == "fed" and i + 1 < c.hi and words.w[i + 1] == "up":
-                continue
-            if best < 0 or (
-                _fed_alone(words.w[i], words.tags[i]["fed"][1])
-                and not _fed_alone(words.w[best], words.tags[best]["fed"][1])
-            ):
-                best = i
-    return best
-
-
-def _fed_alone(word: str, n: int) -> bool:
-    return word in _FED_ALONE or (n > 1 and word in _FED_IN_PHRASE)
-
-
-def _served(w: list[str], food: int) -> bool:
-    return w[food] in _BOWL_FOOD
-
-
-def _food_word(work: Work, c: Clause) -> int:
-    words = work.words
-    for i in range(c.lo, c.hi):
-        if "food" in words.tags[i] and not any(m.i <= i < m.end for m in c.mentions):
-            return i
-    return -1
-
-
-def _eaten_word(work: Work, c: Clause) -> int:
-    words = work.words
-    best = -1
-    for i in range(c.lo, c.hi):
-        if "eaten" in words.tags[i]:
-            if best < 0 or words.tags[i]["eaten"][1] > words.tags[best]["eaten"][1]:
-                best = i
-    return best
-
-
-def _eating(work: Work, c: Clause, at: int, topic: bool, before: bool, food: int) -> bool:
-    """True where the words tell of a bowl and not of a walk, a tablet or a person."""
-    words = work.words
-    if topic or food >= 0 or before or (c.how == "carried" and c.topic == "" and _bowl_just_said(work, c)):
-        return True
-    w, n = words.w[at], words.tags[at]["eaten"][1]
-    said = words.w[at : at + n]
-    if any(x in _BOWL_WORDS for x in said):
-        return True
-    if w in ("ate", "eaten") and n > 1:
-        return not _harm(work, c)
-    if w in _EATING_VERBS and not _harm(work, c):
-        return True
-    return _meal_around(work, c) is not None or work.topic == "meal"
-
-
-def _bowl_just_said(work: Work, c: Clause) -> bool:
-    k = c.number
-    before = work.clauses[k - 1] if k else None
-    return before is not None and before.topic == "meal" and c.sentence - before.sentence <= 1 and not c.human
-
-
-def _harm(work: Work, c: Clause) -> bool:
-    words = work.words
-    return any(
-        "harm" in words.tags[i]
-        and "food" not in words.tags[i]
-        and "treat" not in words.tags[i]
-        and not any(m.i <= i < m.end for m in c.mentions)
-        for i in range(c.lo, c.hi)
+        and (name not in c.named and not work.takes_newborns(c))
     )
 
 
@@ -545,12 +292,12 @@ def _neg_none(work: Work, c: Clause, at: int, meal: str | None) -> bool:
     if not (0 <= c.neg_at < at) or (c.plan_at >= 0 and c.plan_at < at):
         return False
     fed = work.where(c, "fed")
-    if meal is None and _harm(work, c):
+    if meal is None and harmful(work, c):
         return False  # "did not eat the chocolate"
     return fed >= 0 and words.w[fed] in _ATE and words.w[c.neg_at] in _NOT_EATEN and "yet" not in words.w[c.lo : c.hi]
 
 
-def _weighing(work: Work, c: Clause, amounts: list[Amount], meal: str | None) -> bool:
+def _is_weighing(work: Work, c: Clause, amounts: list[Amount], meal: str | None) -> bool:
     """'Pepper 7.4 kg before breakfast' is a weight; 'pepper breakfast 150 g' is a bowl."""
     a = amounts[0]
     if a.unit in CUPS or a.unit == "can":
@@ -569,7 +316,7 @@ def _left(w: list[str], i: int) -> bool:
     return i > 0 and w[i - 1] in _LEFT_OF_BOWL
 
 
-def _merge(work: Work, bowls: list[_Bowl], new: _Bowl) -> None:
+def _merge(work: Work, bowls: list[Bowl], new: Bowl) -> None:
     """Puts together what two clauses say of the same bowl ("had his tea and licked the bowl clean")."""
     for b in list(bowls):
         if b.dogs != new.dogs and not (new.clause.how == "carried" and set(new.dogs) == set(b.dogs)):
@@ -577,7 +324,7 @@ def _merge(work: Work, bowls: list[_Bowl], new: _Bowl) -> None:
                 continue
             # one of several that had the same bowls: take it out and say of it what is said
             b.dogs = tuple(d for d in b.dogs if d not in new.dogs)
-            own = _Bowl(b.clause, new.dogs, b.entry)
+            own = Bowl(b.clause, new.dogs, b.entry)
             bowls.append(own)
             b = own
         if b.entry.on != new.entry.on:

@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from bot.reading import amounts as _amounts
-from bot.reading import breeding, care, clauses, dates, dogs, ears, feeding, questions, tokens, weights
-from bot.reading.clauses import Clause
-from bot.reading.context import Context, Request, asked, correct, named_in_answer, same_for
+from bot.reading import amounts, breeding, care, clauses, dates, dogs, ears, feeding, questions, roster, tokens, weights
+from bot.reading.answers import answer_to, hand_over, named_in_answer, request_before, same_for
+from bot.reading.clause import Clause
+from bot.reading.context import Context
+from bot.reading.corrections import correct
 from bot.reading.work import Work
-from core.entries import Doubt, Ears, Entry, Meal, Question, Reading
+from core.entries import Doubt, Ears, Entry, Meal, Reading
 from core.messages import Message
 from core.roster import Kennel
 
@@ -66,7 +67,7 @@ def _read(
     if before or len(kennel.living()) == 1:
         work.before_dogs = context.dogs
     if before:
-        request = _answering(work, context)
+        request = request_before(work, context)
     if before and request is None:
         last = context.earlier()[0] if context.earlier() else None
         work.after_other_talk = (
@@ -76,11 +77,11 @@ def _read(
         work.topic = request.topic
         if isinstance(request.entry, Meal):
             work.asked_meal = request.entry.meal
-        _hand_over(work, request)
+        hand_over(work, request)
     found = questions.read(work)
     if any(q.about == "undo" for q in found):
         return Reading(questions=tuple(found)), work
-    answer = _answer(work, request) if request is not None else None
+    answer = answer_to(work, request) if request is not None else None
     if answer is None:
         for reader in READERS:
             reader(work)
@@ -107,17 +108,17 @@ def _prepare(text: str, sent_at: datetime, kennel: Kennel) -> Work | None:
     words = tokens.cut(text)
     if not len(words):
         return None
-    roster = dogs.roster_of(kennel)
+    names = roster.roster_of(kennel)
     today = kennel.day_of(sent_at)
-    dogs.mark(words, roster)
-    dogs.slips(words, roster)
-    found = _amounts.find(words)
+    roster.mark(words, names)
+    roster.slips(words, names)
+    found = amounts.find(words)
     whens = dates.find(words, found, today, kennel.day_first)
-    mentions = dogs.mentions(words, roster, today)
-    cut = clauses.cut(words, roster, mentions, found, whens)
+    mentions = dogs.mentions(words, names, today)
+    cut = clauses.cut(words, names, mentions, found, whens)
     if not cut:
         return None  # marks and joining words alone say nothing
-    return Work(words, cut, roster, kennel, today)
+    return Work(words, cut, names, kennel, today)
 
 
 def _alone(message: Message, kennel: Kennel) -> tuple[Work, tuple[Entry, ...]]:
@@ -125,69 +126,11 @@ def _alone(message: Message, kennel: Kennel) -> tuple[Work, tuple[Entry, ...]]:
     work = _prepare(message.text, message.sent_at, kennel)
     if work is None:
         empty = tokens.cut("")
-        return Work(empty, [Clause(0, 0)], dogs.roster_of(kennel), kennel, kennel.day_of(message.sent_at)), ()
+        return Work(empty, [Clause(0, 0)], roster.roster_of(kennel), kennel, kennel.day_of(message.sent_at)), ()
     for reader in READERS:
         reader(work)
     entries, _ = _settle(work, [e for e, _ in work.found])
     return work, tuple(entries)
-
-
-# --- bare answers ---------------------------------------------------------------------------------------------
-
-
-def _answering(work: Work, context: Context) -> Request | None:
-    """What an earlier message asked, where this one is short enough to be its answer."""
-    words = work.words
-    if any(c.named for c in work.clauses) or any(c.ask for c in work.clauses):
-        return None
-    said = [w for w, k in zip(words.w, words.kind, strict=True) if k in "wnf"]
-    if len(said) > 14:
-        return None
-    return asked(context)
-
-
-def _hand_over(work: Work, request: Request) -> None:
-    """Gives the dogs that were asked about to the clauses of the answer."""
-    if len(request.dogs) == 1:
-        for c in work.clauses:
-            if not c.dogs and not (
-                c.human and c.pronoun is None and request.topic not in ("weight", "ears", "task", "meal", "temperature")
-            ):
-                c.dogs, c.how = request.dogs, "carried"
-    elif request.topic == "mating" and len(request.dogs) == 2:
-        for c in work.clauses:
-            if not c.dogs and c.saying:
-                c.dogs, c.how = request.dogs, "carried"
-    elif request.topic == "weight":
-        work.topic = "weight?"
-
-
-def _answer(work: Work, request: Request) -> list[Entry] | None:
-    """'done', 'yep gave it her at 5' after "please do her nails" or "has Moss had her dinner yet?"."""
-    words = work.words
-    first = next((i for i in range(len(words)) if words.kind[i] == "w"), -1)
-    if first < 0:
-        return None
-    tags = words.tags[first]
-    if request.topic in ("task", "meal", "treat") and request.entry is not None and request.dogs:
-        yes = "fix yes" in tags or any(w in ("✅", "👍", "✔", "☑") for w in words.w)
-        if not yes or any(c.plan_at >= 0 or c.neg_at >= 0 for c in work.clauses):
-            return None
-        clock = dates.clock_in(words, 0, len(words), [a for c in work.clauses for a in c.amounts])
-        entry = request.entry
-        if isinstance(entry, Meal):
-            given = next(
-                (a for c in work.clauses for a in c.amounts if a.unit in _amounts.CUPS or a.unit in ("g", "can")), None
-            )
-            if given is not None:
-                amount, unit = feeding.food_amount(given)
-                entry = replace(entry, amount=amount, unit=unit)
-        base = replace(entry, on=work.day(work.clauses[0]), said=words.text.strip(), clock=clock)
-        return [replace(base, dog=d) for d in request.dogs]
-    return None
-
-
-# --- the last look --------------------------------------------------------------------------------------------
 
 
 def _settle(work: Work, entries: list[Entry]) -> tuple[list[Entry], list[Doubt]]:
@@ -208,6 +151,3 @@ def _settle(work: Work, entries: list[Entry]) -> tuple[list[Entry], list[Doubt]]
         kept.append(e)
         bares.append(bare)
     return kept, work.doubts
-
-
-__all__ = ["Question", "explain", "read"]

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, time
 
-from bot.reading.clauses import Clause
-from bot.reading.dogs import Roster
+from bot.reading import dates
+from bot.reading.clause import Clause
 from bot.reading.lexicon import words_of
+from bot.reading.roster import Roster
 from bot.reading.tokens import Words
-from core.entries import Doubt, Entry
+from core.entries import Dose, Doubt, Entry
 from core.roster import Dog, Kennel
 
 _GAVE = words_of("cues", "gave")
@@ -33,7 +34,7 @@ class Work:
         perhaps: values in doubt that are only asked about where the message has a sure record of the same kind.
         asked_meal: the meal that an earlier message asked about.
         after_other_talk: the message right before was about no dog.
-        notes: why something was left alone, for `--explain`.
+        posted: what `post` has kept, to keep it once. notes: why something was left alone, for `--explain`.
         meanings: every meaning that stands in a clause. figures: true where a quantity was said.
     """
 
@@ -48,6 +49,7 @@ class Work:
     topic: str = ""
     perhaps: list[tuple[Entry, Clause, tuple[str, ...]]] = field(default_factory=list)
     used: set[int] = field(default_factory=set)
+    posted: set[Entry] = field(default_factory=set)
     after_other_talk: bool = False
     asked_meal: str | None = None
     notes: list[str] = field(default_factory=list)
@@ -57,6 +59,10 @@ class Work:
     def __post_init__(self) -> None:
         self.meanings = frozenset().union(*(c.meanings for c in self.clauses))
         self.figures = any(c.amounts for c in self.clauses)
+
+    def clock(self, c: Clause) -> time | None:
+        """The time of day said in the clause, None where none was."""
+        return dates.clock_in(self.words, c.lo, c.hi, c.amounts)
 
     def said(self, c: Clause) -> str:
         """The clause in the sender's own words."""
@@ -133,11 +139,11 @@ class Work:
             if found:
                 c.dogs, c.how = found, "before"
                 dogs = found
-        if c.newborns and (kind in FIT_NEWBORNS or not c.dogs or self._box(c)):
+        if c.newborns and (kind in FIT_NEWBORNS or not c.dogs or self.takes_newborns(c)):
             dogs = tuple(dict.fromkeys((*dogs, *c.newborns)))
         return dogs
 
-    def _box(self, c: Clause) -> bool:
+    def takes_newborns(self, c: Clause) -> bool:
         """True where the words of the clause or its sentence take in newborns by name."""
         return (
             any(
@@ -156,6 +162,23 @@ class Work:
         if entry.said == "":
             entry = replace(entry, said=self.said(c).strip())
         self.found.append((entry, c))
+
+    def post(self, c: Clause, entry: Entry, sure: bool) -> None:
+        """Keeps an entry of care for each dog of the clause, once a day for each dog and thing told.
+
+        Args:
+            sure: the words themselves belong to dogs; see `no_dog`.
+        """
+        of = entry.dose if isinstance(entry, Dose) else entry.kind
+        dogs = self.whom(c, of)
+        if not dogs:
+            self.no_dog(c, entry, sure)
+            return
+        for name in dogs:
+            told = replace(entry, dog=name, said="", clock=None)
+            if told not in self.posted:
+                self.posted.add(told)
+                self.put(replace(entry, dog=name), c)
 
     def doubt(self, about: str, entry: Entry | None, c: Clause, choices: tuple[str, ...] = ()) -> None:
         """Asks back, once for each `about`."""
@@ -176,14 +199,14 @@ class Work:
         if (
             nobody
             and not c.unsure
-            and not self._unsure_near(c)
+            and not self.is_unsure_near(c)
             and c.pronoun is None
             and any(o.human and abs(o.sentence - c.sentence) <= 1 for o in self.clauses)
         ):
             return
         if (
             c.unsure
-            or self._unsure_near(c)
+            or self.is_unsure_near(c)
             or (c.pronoun is not None and sure)
             or (sure and not c.human and not c.elsewhere)
         ):
@@ -198,7 +221,8 @@ class Work:
         at = c.first_saying if c.first_saying >= 0 else c.hi
         return any(words.kind[i] == "w" and not words.tags[i] and len(words.w[i]) > 2 for i in range(c.lo, at))
 
-    def _unsure_near(self, c: Clause) -> bool:
+    def is_unsure_near(self, c: Clause) -> bool:
+        """True where the sentence or one beside it does not know which dog ("one of the pups")."""
         return any(o.unsure and abs(o.sentence - c.sentence) <= 1 for o in self.clauses)
 
     def _likely(self) -> list[str]:

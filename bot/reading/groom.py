@@ -1,0 +1,85 @@
+"""Grooming: "brushed Moss", "did their nails", "bath done"."""
+
+from __future__ import annotations
+
+from bot.reading.clause import Clause
+from bot.reading.lexicon import words_of
+from bot.reading.people import own_body
+from bot.reading.work import Work
+from core.entries import Groom
+
+_EAR_CUT_VERBS = words_of("cues", "ear_cut_verbs")
+_TOLD_WITHOUT_ED = words_of("cues", "told_without_ed")
+_WIPED_BY_PEOPLE = words_of("cues", "wiped_by_people")
+
+
+def read(work: Work, c: Clause) -> None:
+    """Keeps what was groomed in the clause."""
+    words = work.words
+    tasks: list[tuple[str, int, bool, bool]] = []  # task, word, told by itself, sure to be a dog's
+    paired: set[int] = set()
+    for p, verb, thing in work.pairs(c):
+        if c.named_at(verb) or c.named_at(thing):
+            continue
+        if p == 1 and words.w[thing] == "ears" and words.w[verb] in _EAR_CUT_VERBS:
+            continue
+        task = words.tags[verb][f"gv {p}"][0]
+        if words.w[verb] == "cut" and work.where(c, "sign") >= 0 and p in (1, 2, 3):
+            continue  # "a nasty cut on his pad"
+        told = _past(words.w[verb]) or work.done(c)
+        tasks.append((task, verb, told, task not in ("bath", "teeth")))
+        paired |= {verb, thing}
+    for i in range(c.lo, c.hi):
+        if "groom" not in words.tags[i] or c.named_at(i) or i in paired:
+            continue
+        (task, form), n = words.tags[i]["groom"]
+        if any(p in paired for p in range(i, i + n)):
+            if any(t[0] == task for t in tasks):
+                continue
+        if task == "brush" and any(t[0] == "teeth" for t in tasks):
+            continue
+        if task == "brush" and words.w[i].startswith("brush") and words.has(i, "gv 4") and work.where(c, "go 4") >= 0:
+            continue
+        if task == "coat trim" and words.w[i] == "trim" and (work.where(c, "go 0", "go 1", "go 2", "earw") >= 0):
+            continue
+        if task == "bath" and words.w[i] in ("washed", "washing", "wash") and not c.dogs and c.pronoun is None:
+            continue
+        if words.w[i] == "groomed" and not c.dogs:
+            continue
+        told = form == "did" or work.done(c)
+        tasks.append(
+            (task, i, told, form == "did" and task in ("nails", "brush", "ear trim", "feet trim", "ears cleaned"))
+        )
+    kept = {t[0] for t in tasks}
+    for task, i, told, sure in tasks:
+        if not told or work.shut(c, i, naming=words.tags[i].get("groom", (("", "do"), 0))[0][1] == "do"):
+            continue
+        if task == "bath" and "wound" in kept:
+            continue
+        if own_body(work, c, i):
+            continue
+        if (
+            task in ("bath", "ears cleaned", "teeth")
+            and words.w[i] in _WIPED_BY_PEOPLE
+            and (c.human and _thing(work, i))
+        ):
+            continue
+        if (
+            task == "bath"
+            and words.w[i] == "bathed"
+            and c.how == "carried"
+            and work.where(c, "pron") >= 0
+            and _thing(work, i)
+        ):
+            continue
+        work.post(c, Groom(dog="", on=work.day(c), task=task, clock=work.clock(c)), sure)
+
+
+def _past(w: str) -> bool:
+    return w.endswith("ed") or w in _TOLD_WITHOUT_ED
+
+
+def _thing(work: Work, i: int) -> bool:
+    """'I bathed it in salt water': the cut, not the dog."""
+    w = work.words.w
+    return i + 1 < len(w) and w[i + 1] == "it"

@@ -1,0 +1,131 @@
+"""The words of a bowl: which meal, fed, eaten, the food in it, and what is no food."""
+
+from __future__ import annotations
+
+from bot.reading.clause import Clause
+from bot.reading.lexicon import words_of
+from bot.reading.work import Work
+
+_BOWL_FOOD = words_of("cues", "bowl_food")
+_BOWL_WORDS = words_of("cues", "bowl_words")
+_EATING_VERBS = words_of("cues", "eating_verbs")
+_FED_ALONE = words_of("cues", "fed_alone")
+_FED_IN_PHRASE = words_of("cues", "fed_in_phrase")
+_TEA_TO_DRINK = words_of("cues", "tea_to_drink")
+_WHOSE_MEAL = words_of("cues", "whose_meal")
+_BESIDE = words_of("cues", "beside_meal")
+
+
+def meal_name(work: Work, c: Clause) -> str | None:
+    """The meal that the clause names, None for none ("before breakfast" names none)."""
+    words = work.words
+    best = None
+    for i in range(c.lo, c.hi):
+        tag = words.tags[i].get("meal")
+        if tag is None:
+            continue
+        if any(m.i <= i < m.end and m.kind == "name" for m in c.mentions):
+            continue
+        lead = words.w[i - 1] if i > c.lo else ""
+        second = words.w[i - 2] if i - 1 > c.lo else ""
+        if lead in _BESIDE or (second in _BESIDE and lead in _WHOSE_MEAL):
+            continue
+        if words.w[i] in ("tea", "teas") and lead in _TEA_TO_DRINK:
+            continue
+        if best is None or tag[0] == "bedtime":
+            best = tag[0]
+    return best
+
+
+def meal_around(work: Work, c: Clause, listed: bool = False) -> str | None:
+    """The meal named in the same sentence, where this clause only says how it was eaten."""
+    for o in work.clauses:
+        if o.sentence == c.sentence and o is not c and not o.ask:
+            name = meal_name(work, o)
+            if listed and (o.lo < c.lo or (o.saying and not (o.amounts and o.sep == "and"))):
+                continue
+            if name is not None and (listed or not o.named or set(o.named) & set(c.dogs) or o.lo < c.lo):
+                return name
+    return None
+
+
+def fed_word(work: Work, c: Clause) -> int:
+    """The word of feeding in the clause, one that tells of a bowl by itself before others; -1 for none."""
+    words = work.words
+    best = -1
+    for i in range(c.lo, c.hi):
+        if any(a.i <= i < a.end for a in c.amounts):
+            continue
+        if "fed" in words.tags[i] and words.tags[i]["fed"][0] == "did":
+            if words.w[i] == "fed" and i + 1 < c.hi and words.w[i + 1] == "up":
+                continue
+            if best < 0 or (
+                is_fed_alone(words.w[i], words.tags[i]["fed"][1])
+                and not is_fed_alone(words.w[best], words.tags[best]["fed"][1])
+            ):
+                best = i
+    return best
+
+
+def is_fed_alone(word: str, n: int) -> bool:
+    """True where the word tells of a bowl without a meal or a food beside it."""
+    return word in _FED_ALONE or (n > 1 and word in _FED_IN_PHRASE)
+
+
+def is_served(w: list[str], food: int) -> bool:
+    """True where the food is one that is served in a bowl."""
+    return w[food] in _BOWL_FOOD
+
+
+def food_word(work: Work, c: Clause) -> int:
+    """The first word of food in the clause, -1 for none."""
+    words = work.words
+    for i in range(c.lo, c.hi):
+        if "food" in words.tags[i] and not any(m.i <= i < m.end for m in c.mentions):
+            return i
+    return -1
+
+
+def eaten_word(work: Work, c: Clause) -> int:
+    """Where the longest phrase of eating starts in the clause, -1 for none."""
+    words = work.words
+    best = -1
+    for i in range(c.lo, c.hi):
+        if "eaten" in words.tags[i]:
+            if best < 0 or words.tags[i]["eaten"][1] > words.tags[best]["eaten"][1]:
+                best = i
+    return best
+
+
+def is_eating(work: Work, c: Clause, at: int, topic: bool, before: bool, food: int) -> bool:
+    """True where the words tell of a bowl and not of a walk, a tablet or a person."""
+    words = work.words
+    if topic or food >= 0 or before or (c.how == "carried" and c.topic == "" and _bowl_just_said(work, c)):
+        return True
+    w, n = words.w[at], words.tags[at]["eaten"][1]
+    said = words.w[at : at + n]
+    if any(x in _BOWL_WORDS for x in said):
+        return True
+    if w in ("ate", "eaten") and n > 1:
+        return not harmful(work, c)
+    if w in _EATING_VERBS and not harmful(work, c):
+        return True
+    return meal_around(work, c) is not None or work.topic == "meal"
+
+
+def _bowl_just_said(work: Work, c: Clause) -> bool:
+    k = c.number
+    before = work.clauses[k - 1] if k else None
+    return before is not None and before.topic == "meal" and c.sentence - before.sentence <= 1 and not c.human
+
+
+def harmful(work: Work, c: Clause) -> bool:
+    """True where the clause names something dangerous that is neither food nor a treat."""
+    words = work.words
+    return any(
+        "harm" in words.tags[i]
+        and "food" not in words.tags[i]
+        and "treat" not in words.tags[i]
+        and not any(m.i <= i < m.end for m in c.mentions)
+        for i in range(c.lo, c.hi)
+    )

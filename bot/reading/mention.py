@@ -1,0 +1,34 @@
+"""One place in a message where dogs are meant."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(slots=True)
+class Mention:
+    """One place in the message where dogs are meant.
+
+    Attributes:
+        i, n: its first word and how many words. names: the dogs meant. kind: `name`, `group`, `pronoun` or
+            `unsure`. group: which group word ("all", "pups", …), "" otherwise. wide: true where newborns were
+            left out of the group because only some acts fit them. owner: "Nugget's". sex: for a pronoun.
+        surely: true where the name cannot be anything else here. plural: stands for several.
+    """
+
+    i: int
+    n: int
+    names: tuple[str, ...] = ()
+    kind: str = "name"
+    group: str = ""
+    newborns: tuple[str, ...] = ()
+    owner: bool = False
+    sex: str = ""
+    surely: bool = True
+    plural: bool = False
+    count: int = 0
+
+    @property
+    def end(self) -> int:
+        """The first word after it."""
+        return self.i + self.n

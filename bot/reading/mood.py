@@ -1,0 +1,199 @@
+"""How a clause is meant: told, asked, planned, wished, denied, joked; of a dog here, a dog elsewhere or a person."""
+
+from __future__ import annotations
+
+import itertools
+
+from bot.reading.clause import SAYING, Clause
+from bot.reading.lexicon import words_of
+from bot.reading.tokens import Words
+
+_ANYONE_DID = words_of("cues", "anyone_did")
+_ASKING_OF_DOGS = words_of("cues", "asking_of_dogs")
+_BEFORE_QUESTION = words_of("cues", "before_question")
+_BEGGING_VERBS = words_of("cues", "begging_verbs")
+_DID_DOG = words_of("cues", "did_dog")
+_RELATIVE_WORDS = words_of("cues", "relative_words")
+_STRANGERS_DOG = words_of("cues", "strangers_dog")
+_TELLING_AFTER_DID = words_of("cues", "telling_after_did")
+_WHO = words_of("cues", "asked_whom")
+_AUX = words_of("cues", "asking_verbs")
+_OPEN = words_of("cues", "question_openers")
+
+
+def look(words: Words, c: Clause) -> None:
+    """Mood, people and what is said, from the words of one clause."""
+    names: list[str] = []
+    newborns: list[str] = []
+    for m in c.mentions:
+        if m.kind in ("name", "group"):
+            names += [n for n in m.names if n not in names]
+            newborns += m.newborns
+            if m.kind == "group":
+                c.group = m.group
+        elif m.kind == "pronoun":
+            c.pronoun = c.pronoun or m
+        elif m.kind == "unsure":
+            c.unsure = True
+    c.dogs = c.named = tuple(names)
+    c.newborns = tuple(newborns)
+    if names or newborns:
+        c.how = "own"
+    phrase = 0  # words inside an eaten or sign phrase carry no mood of their own ("not interested")
+    in_mention = {i for m in c.mentions for i in range(m.i, m.end)}
+    for i in range(c.lo, c.hi):
+        tags = words.tags[i]
+        if not tags or i in in_mention:
+            continue
+        if SAYING.intersection(tags):
+            if not c.saying:
+                c.first_saying = i
+            c.saying = True
+            for meaning in ("eaten", "sign", "ribs", "tooth", "earp", "weigh", "groom", "dose", "season", "whelp"):
+                if meaning in tags and tags[meaning][1] > 1:
+                    phrase = max(phrase, i + tags[meaning][1])
+        if "late" in tags:
+            phrase = max(phrase, i + tags["late"][1])
+            continue
+        if i < phrase and "plan" not in tags:
+            continue
+        if i < phrase and any("late" in words.tags[j] and j + words.tags[j]["late"][1] > i for j in range(c.lo, i)):
+            continue
+        if "neg" in tags and c.neg_at < 0:
+            c.neg_at = i
+        if "plan" in tags and c.plan_at < 0 and not _later_on(words, i):
+            c.plan_at = i
+        if "day" in tags and tags["day"][0] > 0 and c.plan_at < 0:
+            c.plan_at = i
+        if ("wish" in tags and words.w[i] not in ("if",)) or (words.w[i] == "if" and i <= c.lo + 2):
+            c.wish = True if c.first_saying < 0 else c.wish
+        if "near" in tags:
+            if words.w[i] not in ("nearly", "almost") or not _near_number(words, i):
+                c.near = True
+        if "quote" in tags:
+            c.quote = True
+        if "joke" in tags:
+            c.joke = True
+        if i in in_mention:
+            continue
+        if "otherdog" in tags and words.w[i] not in ("her", "his", "their"):
+            c.other = True
+        if "self" in tags or "kin" in tags or "person" in tags:
+            c.human = True
+            if words.owner[i] and "self" not in tags and i + 1 < c.hi and words.w[i + 1] in _STRANGERS_DOG:
+                c.other = True
+        if "else" in tags:
+            c.elsewhere = True
+    for w in c.whens:
+        if w.ahead and c.plan_at < 0:
+            c.plan_at = w.i
+    if not c.saying:
+        _pair_said(words, c)
+    if c.amounts:
+        c.saying = True
+        if c.first_saying < 0 or c.amounts[0].i < c.first_saying:
+            c.first_saying = c.amounts[0].i
+
+
+def _pair_said(words: Words, c: Clause) -> None:
+    """A verb and its thing ("did … teeth") say something together."""
+    seen: dict[str, int] = {}
+    for i in range(c.lo, c.hi):
+        for meaning in words.tags[i]:
+            if meaning[:3] in ("gv ", "go "):
+                seen.setdefault(meaning, i)
+    for meaning, i in seen.items():
+        if meaning[:3] == "gv " and "go " + meaning[3:] in seen:
+            c.saying, c.first_saying = True, min(i, seen["go " + meaning[3:]])
+            return
+
+
+def _near_number(words: Words, i: int) -> bool:
+    return any(i + k < len(words) and (words.kind[i + k] in "nf" or "num" in words.tags[i + k]) for k in (1, 2)) or (
+        words.has(i + 1, "earp")
+    )
+
+
+def _later_on(words: Words, i: int) -> bool:
+    """'later on': only when it was, no plan."""
+    return words.w[i] == "later" and i + 1 < len(words) and words.w[i + 1] == "on"
+
+
+def asks(words: Words, lo: int, hi: int) -> bool:
+    """True where the words from lo start like a question ("how much …", "has anyone …")."""
+    i = lo
+    while i < hi and (words.kind[i] != "w" or words.w[i] in _BEFORE_QUESTION or "person" in words.tags[i]):
+        i += 1
+    if i >= hi:
+        return False
+    if "late" in words.tags[i]:
+        return False  # "would you believe …" tells
+    w = words.w[i]
+    if (
+        w in _RELATIVE_WORDS
+        and lo > 0
+        and words.w[lo - 1] in (",", "(", "of")
+        and ("?" not in words.text[words.start[i] :])
+    ):
+        return False  # ", which was 25 g": a relative clause
+    if w in ("anyone", "anybody") and i + 1 < hi and words.w[i + 1] in _ANYONE_DID:
+        return True
+    if w in _OPEN:
+        return not (w == "what" and i + 1 < hi and words.w[i + 1] in ("a", "an"))  # "what a lump"
+    if w in _AUX and i + 1 < hi:
+        nxt = words.w[i + 1]
+        if nxt in _WHO or "person" in words.tags[i + 1]:
+            return not (w in ("did", "do") and nxt in _TELLING_AFTER_DID) or (
+                "?" in words.text[words.start[hi - 1] :][:40]
+            )
+        if "dog" in words.tags[i + 1] and w in _ASKING_OF_DOGS:
+            return True
+        if "dog" in words.tags[i + 1] and w == "did":
+            # "did nug eat" asks, "did nuggets teeth" and "did red 476" tell
+            k = i + 1 + words.tags[i + 1]["dog"][1]
+            return k < hi and not words.owner[k - 1] and words.w[k] in _DID_DOG
+    return False
+
+
+def number_sentences(words: Words, clauses: list[Clause]) -> None:
+    """Numbers the sentences, and lets questions, wishes and other people reach over their clauses."""
+    number = 0
+    for k, c in enumerate(clauses):
+        if k and c.sep in ("stop", "line", "ask"):
+            number += 1
+        c.sentence = number
+    for left, right in itertools.pairwise(clauses):
+        if left.other and right.sentence == left.sentence and not right.named and right.pronoun is None:
+            right.other = True
+    # a question mark asks back to where the question starts
+    for k, c in enumerate(clauses):
+        if c.ask:
+            j = k
+            while j > 0 and clauses[j - 1].sentence == c.sentence and not asks(words, clauses[j].lo, clauses[j].hi):
+                if (
+                    clauses[j - 1].amounts
+                    and clauses[j - 1].named
+                    and not asks(words, clauses[j - 1].lo, clauses[j - 1].hi)
+                ):
+                    break  # "Pepper 7.6 kg this morning, is she too heavy?"
+                j -= 1
+                clauses[j].ask = True
+    for k, c in enumerate(clauses):
+        if (
+            not c.ask
+            and asks(words, c.lo, c.hi)
+            and (c.sep in ("start", "stop", "line", "ask", ",", ":", "-", "and") or k == 0)
+        ):
+            c.ask = True
+            begs = words.w[c.lo] in _BEGGING_VERBS
+            for later in clauses[k + 1 :]:
+                if later.sentence != c.sentence or (later.sep not in ("and", ",") or (later.named and not begs)):
+                    break
+                later.ask = True
+    # "if …" and "I wish …" reach to the end of the sentence; so does what is planned over a plain list
+    for k, c in enumerate(clauses):
+        if (c.wish and words.w[c.lo] in ("if", "when", "unless")) or (c.wish and c.first_saying < 0):
+            for later in clauses[k + 1 :]:
+                if later.sentence != c.sentence or later.sep in ("but",):
+                    break
+                later.wish = True

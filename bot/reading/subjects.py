@@ -1,0 +1,262 @@
+"""Whom each clause is about, and on what.
+
+A heading gives its topic to the list under it. Lists of names without anything said of them are joined to the
+clause that says it. A clause without a dog takes the one spoken of before.
+"""
+
+from __future__ import annotations
+
+import itertools
+
+from bot.reading.clause import SAYING, Clause, is_bare, is_last
+from bot.reading.lexicon import words_of
+from bot.reading.roster import Roster
+from bot.reading.tokens import Words
+
+_DENIALS = words_of("cues", "denials")
+_TOPICS = (
+    ("cond", "condition"),
+    ("temp", "temperature"),
+    ("prog", "progesterone"),
+    ("height", "height"),
+    ("weigh", "weight"),
+    ("earw", "ears"),
+    ("meal", "meal"),
+    ("treat", "treat"),
+    ("dose", "dose"),
+    ("groom", "groom"),
+)
+
+
+def give_topics(words: Words, clauses: list[Clause]) -> None:
+    """A heading without a dog gives its topic to the list under it ("Condition scores out of 9: Sorrel 4 …")."""
+    topic, sentence = "", -1
+    for k, c in enumerate(clauses):
+        following = clauses[k + 1] if k + 1 < len(clauses) else None
+        heading = (
+            not c.named
+            and not c.ask
+            and following is not None
+            and (
+                following.sep in (":", "-", "–", "—", "=")
+                or (following.sep == "line" and c.sep in ("start", "line"))
+                or (following.sep in ("stop", ",") and c.sep == "start" and c.hi - c.lo <= 6)
+            )
+        )
+        if heading:
+            for meaning, name in _TOPICS:
+                if meaning in c.meanings:
+                    topic, sentence = name, c.sentence
+                    break
+            else:
+                topic = ""
+            continue
+        if (
+            topic
+            and (c.sentence == sentence or c.sep == "line" or c.sentence == sentence + 1)
+            and (c.named or c.how or not c.saying or c.amounts)
+        ):
+            c.topic = topic
+            sentence = c.sentence
+        else:
+            topic = ""
+
+
+def leave_recipes(words: Words, clauses: list[Clause]) -> None:
+    """Where most of a message is about something else, a name that is an ordinary word is that word."""
+    if sum(1 for c in clauses if c.elsewhere) >= 2:
+        for c in clauses:
+            named = [m for m in c.mentions if m.kind == "name"]
+            told = any(
+                {"groom", "dose", "sign", "fed", "weigh", "earw", "temp"} & set(words.tags[i])
+                for i in range(c.lo, c.hi)
+            )
+            k = c.number
+            measured = c.amounts or (k + 1 < len(clauses) and not clauses[k + 1].named and clauses[k + 1].amounts)
+            if named and measured and not told and not any(m.surely for m in named):
+                c.elsewhere = True
+                if not c.human:
+                    c.dogs = c.named = ()
+                    c.how = ""
+                    c.mentions = [m for m in c.mentions if m.kind != "name"]
+
+
+def join_lists(words: Words, clauses: list[Clause]) -> None:
+    """Joins lists of names to the clause that says something of them, and denials over a list of signs."""
+    k = 0
+    while k < len(clauses):
+        c = clauses[k]
+        if not c.named or (c.saying and not _handing(words, c)) or not is_bare(words, c):
+            k += 1
+            continue
+        run = [c]
+        j = k + 1
+        while (
+            j < len(clauses)
+            and clauses[j].sentence == c.sentence
+            and clauses[j].named
+            and (not clauses[j].saying and is_bare(words, clauses[j]))
+            and clauses[j].sep in ("and", ",", "-", "|", "then")
+        ):
+            run.append(clauses[j])
+            j += 1
+        before = clauses[k - 1] if k and clauses[k - 1].sentence == c.sentence else None
+        after = clauses[j] if j < len(clauses) and clauses[j].sentence == c.sentence else None
+        if (
+            after is None
+            and before is None
+            and j < len(clauses)
+            and (
+                clauses[j].sep == "line"
+                or (
+                    clauses[j].sep == "stop"
+                    and not clauses[j].named
+                    and clauses[j].saying
+                    and _fragment(words, clauses[j])
+                )
+            )
+        ):
+            after = clauses[j]  # a name on its own line over what is said of it
+        if (
+            after is None
+            and before is None
+            and k
+            and clauses[k - 1].saying
+            and not clauses[k - 1].dogs
+            and (c.sentence - clauses[k - 1].sentence == 1)
+        ):
+            before = clauses[k - 1]  # "did the baths!! sunny then hope then scout"
+            before.sep = before.sep or "start"
+        names = tuple(dict.fromkeys(n for r in run for n in r.dogs))
+        newborns = tuple(n for r in run for n in r.newborns)
+        group = next((r.group for r in run if r.group), "")
+        open_before = (
+            before is not None
+            and before.saying
+            and (
+                c.sentence != before.sentence
+                or c.sep in (":", "-", "–", "—")
+                or (not before.dogs and (before.pronoun is None or not before.pronoun.plural) and not before.human)
+                or (c.sep in ("and", ",", "+") and _ends_in_dog(words, before))
+            )
+        )
+        if open_before and before is not None:
+            before.dogs = tuple(dict.fromkeys((*before.dogs, *names)))
+            before.newborns += newborns
+            before.group = before.group or group
+            before.how = before.how or "list"
+        elif (
+            after is not None
+            and after.saying
+            and (not after.named or (after.mentions and after.mentions[0].i <= after.first_saying))
+        ):
+            if after.sep == ":" and after.named:
+                pass  # "Heather's three this morning: White 452 …": a heading
+            elif after.how != "own" or after.sep in ("and", ",", "-", "|", "line", ":"):
+                for r in run:
+                    r.joined = True
+                after.dogs = tuple(dict.fromkeys((*names, *after.dogs)))
+                after.newborns = (*newborns, *after.newborns)
+                after.group = after.group or group
+                after.how = after.how or "list"
+        k = j
+    for left, right in itertools.pairwise(clauses):
+        if (
+            left.neg_at >= 0
+            and right.neg_at < 0
+            and right.sentence == left.sentence
+            and right.sep in ("and", ",", "/")
+            and (not right.named and words.w[left.neg_at] in _DENIALS)
+        ):
+            if right.first_saying == right.lo or (right.first_saying - right.lo <= 1 and right.first_saying >= 0):
+                if not right.amounts and not right.pronoun:
+                    right.neg_at = right.lo
+
+
+def _fragment(words: Words, c: Clause) -> bool:
+    """'Brack. 90g. Finished.': a few words without a subject of their own."""
+    return sum(1 for i in range(c.lo, c.hi) if words.kind[i] in "wn") <= 5 and not c.human and c.pronoun is None
+
+
+def _handing(words: Words, c: Clause) -> bool:
+    """'I gave Mallee', with what was given after the next dog ("and Gumnut a cup each")."""
+    if c.amounts or not _ends_in_dog(words, c):
+        return False
+    return all(
+        not SAYING.intersection(words.tags[i]) or set(words.tags[i]) & SAYING == {"give"} for i in range(c.lo, c.hi)
+    )
+
+
+def _ends_in_dog(words: Words, c: Clause) -> bool:
+    named = [m for m in c.mentions if m.kind in ("name", "group")]
+    return bool(named) and is_last(words, c, named[-1])
+
+
+def carry(words: Words, roster: Roster, clauses: list[Clause]) -> None:
+    """Gives a clause without a dog the one spoken of before it in the message, or right after it."""
+    kennel = roster.kennel
+    spoken: list[tuple[str, ...]] = []
+    groups: dict[tuple[str, ...], tuple[tuple[str, ...], str]] = {}
+    for k, c in enumerate(clauses):
+        if c.named or c.newborns:
+            spoken.append(c.dogs)
+            groups[c.dogs] = (c.newborns, c.group)
+            continue
+        if c.dogs:  # joined from a list
+            spoken.append(c.dogs)
+            groups[c.dogs] = (c.newborns, c.group)
+            continue
+        if not c.saying and c.pronoun is None:
+            continue
+        if c.unsure:
+            continue
+        chosen = _whom(c, spoken, kennel)
+        if chosen is not None:
+            quiet = not any(o.saying for o in clauses[:k]) and is_bare(
+                words, [o for o in clauses[:k] if o.named or o.dogs][-1]
+            )
+            c.dogs, c.how = chosen, "list" if quiet and _fragment(words, c) else "carried"
+            c.newborns, c.group = groups.get(chosen, ((), ""))
+        elif k + 1 < len(clauses) and c.sep != ":" and c.pronoun is None:
+            after = clauses[k + 1]
+            if (
+                after.named
+                and not after.saying
+                and after.sentence == c.sentence
+                and after.sep not in ("but",)
+                and (not after.joined)
+            ):
+                c.dogs, c.newborns, c.group, c.how = after.dogs, after.newborns, after.group, "ahead"
+
+
+def _whom(c: Clause, spoken: list[tuple[str, ...]], kennel: object) -> tuple[str, ...] | None:
+    if not spoken:
+        return None
+    p = c.pronoun
+    if p is not None and p.group == "rest":
+        # "Story left some; the other three finished": the last group without those named since
+        since: set[str] = set()
+        for names in reversed(spoken):
+            if len(names) > 1:
+                rest = tuple(n for n in names if n not in since)
+                return rest if rest and (not p.count or p.count == len(rest)) else None
+            since.update(names)
+        return None
+    if p is not None and p.plural:
+        if len(spoken[-1]) > 1 and (not p.count or p.count == len(spoken[-1])):
+            return spoken[-1]
+        together: list[str] = []
+        for names in spoken:
+            together += [n for n in names if n not in together]
+        if len(together) > 1 and p.count and len(together) > p.count:
+            together = together[-p.count :]
+        return tuple(together) if len(together) > 1 else spoken[-1]
+    if p is not None and p.sex:
+        for names in reversed(spoken):
+            fits = tuple(n for n in names if getattr(kennel.dog(n), "sex", "") in (p.sex, ""))  # type: ignore[attr-defined]
+            if len(fits) == 1:
+                return fits
+            if fits:
+                return fits if len(names) == 1 else None
+        return None
+    return spoken[-1]
