@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -50,9 +50,10 @@ def morning_alert(kennel: Kennel, ledger: Ledger, at: datetime) -> str:
     if kennel.breeder is None:
         return ""
     asker = Asker(person=kennel.breeder, room=BREEDER, kennel=kennel, ledger=ledger, at=at)
-    found = [*_litters(asker), *_dogs(asker), *_gaps(asker)]
+    each = list(_each_dog(asker))
+    found = [*_litters(asker), *_dogs(each), *_gaps(asker)]
     lines = [line.text for line in sorted(found, key=lambda line: line.rank)]
-    step = suggestion(kennel, ledger, at)
+    step = _step(each, asker)
     if step is not None:
         mine = next((n for n, line in enumerate(lines) if line.startswith(step[0].name)), None)
         if mine is not None:
@@ -70,13 +71,16 @@ def suggestion(kennel: Kennel, ledger: Ledger, at: datetime) -> tuple[Dog, Ratio
     if kennel.breeder is None:
         return None
     asker = Asker(person=kennel.breeder, room=BREEDER, kennel=kennel, ledger=ledger, at=at)
-    named = sorted((parts[0].rank, n, d) for n, (d, parts) in enumerate(_each_dog(asker)))
-    for _, _, name in named:
-        dog = kennel.dog(name)
-        last = ledger.last(name, Weight, until=asker.on)
+    return _step(list(_each_dog(asker)), asker)
+
+
+def _step(each: Sequence[tuple[str, list[Line]]], asker: Asker) -> tuple[Dog, RationPlan] | None:
+    for _, _, name in sorted((parts[0].rank, n, name) for n, (name, parts) in enumerate(each)):
+        dog = asker.kennel.dog(name)
+        last = asker.ledger.last(name, Weight, until=asker.on)
         if dog is None or last is None or (asker.on - last.entry.on).days > 1 or dog.is_newborn(asker.on):
             continue
-        plan = feeding.assess(dog, ledger, kennel, asker.on)
+        plan = feeding.assess(dog, asker.ledger, asker.kennel, asker.on)
         if plan.step is not None and plan.step.key in ("jar", "less", "more") and rations.step_words(plan):
             return dog, plan
     return None
@@ -116,8 +120,8 @@ def _litter(found: LitterDay, asker: Asker) -> Iterator[Line]:
 
 # Every dog past four weeks
 
-def _dogs(asker: Asker) -> Iterator[Line]:
-    for name, parts in _each_dog(asker):
+def _dogs(each: Sequence[tuple[str, list[Line]]]) -> Iterator[Line]:
+    for name, parts in each:
         what = ", ".join(p.text for p in parts)
         yield Line(parts[0].rank, text("alert.dog", dog=name, what=what))
 
