@@ -147,11 +147,20 @@ def _tight(words: Words, i: int) -> bool:
 
 
 def _fill(clauses: list[Clause], mentions: list[Mention], amounts: list[Amount], whens: list[When]) -> None:
+    at = {i: c for c in clauses for i in range(c.lo, c.hi)}
+    named: set[int] = set()
+    for m in mentions:
+        named.update(range(m.i, m.end))
+        if m.i in at:
+            at[m.i].mentions.append(m)
+    for a in amounts:
+        if a.i in at and a.i not in named:
+            at[a.i].amounts.append(a)
+    for w in whens:
+        if w.i in at:
+            at[w.i].whens.append(w)
     for c in clauses:
-        c.mentions = [m for m in mentions if c.lo <= m.i < c.hi]
-        c.amounts = [a for a in amounts if c.lo <= a.i < c.hi and not any(m.i <= a.i < m.end for m in mentions)]
-        c.whens = [w for w in whens if c.lo <= w.i < c.hi]
-        for m in c.mentions:  # a mention or an amount may reach over the cut
+        for m in c.mentions:  # a mention may reach over the cut
             c.hi = max(c.hi, m.end)
 
 

@@ -20,7 +20,8 @@ _NO_WEIGHT_LEADS = words_of("cues", "no_weight_leads")
 _PUT_ON = words_of("cues", "put_on")
 _WEAK_GIVING = words_of("cues", "weak_giving")
 _WEAK_WEIGHING = words_of("cues", "weak_weighing")
-_FOOD = ("food", "treat", "eaten", "fed", "give", "swallow")
+_FOOD = frozenset({"food", "treat", "eaten", "fed", "give", "swallow"})
+_SAME_LIST = 60  # so many words before, what a sentence was about no longer claims a bare figure (own choice)
 _OTHER_FIGURE = ("temp", "height", "prog", "cond", "mate", "whelp", "dose", "toothw", "season")
 _GAIN = words_of("cues", "gains")
 _STANDS = words_of("cues", "stands")
@@ -74,7 +75,7 @@ def can_be_weight(work: Work, c: Clause, a: Amount, weighing: bool) -> bool:
     if a.form == "words" and not weighing and a.whole and a.value < 13 and not is_after_dog(c, a):
         return False
     else:
-        if any(m in words.tags[i] for i in range(c.lo, c.hi) for m in _FOOD) and not _weigh_word(work, c):
+        if not _FOOD.isdisjoint(c.meanings) and not _weigh_word(work, c):
             if not _only_giving(work, c):
                 return False
         if a.end < len(words) and words.w[a.end] == "of":
@@ -148,6 +149,8 @@ def _only_giving(work: Work, c: Clause) -> bool:
 
 
 def _meal_named(work: Work, c: Clause) -> bool:
+    if "meal" not in c.meanings:
+        return False
     words = work.words
     for i in range(c.lo, c.hi):
         if "meal" in words.tags[i] and not (
@@ -192,10 +195,10 @@ def is_about_something_else(work: Work, c: Clause) -> bool:
             return True
         if "fed" in tags or ("give" in tags and words.w[i] not in _GIVING_OR_WEIGHING):
             return True
-    for o in work.clauses:
-        if o is c or abs(o.lo - c.lo) > 60:
-            continue
-        if o.sentence == c.sentence and o.lo < c.lo and o.topic not in ("", "weight"):
+    for o in reversed(work.clauses[: c.number]):
+        if c.lo - o.lo > _SAME_LIST or o.sentence != c.sentence:
+            break
+        if o.topic not in ("", "weight"):
             return True
     return c.topic not in ("", "weight")
 

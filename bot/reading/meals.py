@@ -18,6 +18,8 @@ _BESIDE = words_of("cues", "beside_meal")
 
 def meal_name(work: Work, c: Clause) -> str | None:
     """The meal that the clause names, None for none ("before breakfast" names none)."""
+    if "meal" not in c.meanings:
+        return None
     words = work.words
     best = None
     for i in range(c.lo, c.hi):
@@ -39,6 +41,8 @@ def meal_name(work: Work, c: Clause) -> str | None:
 
 def meal_around(work: Work, c: Clause, listed: bool = False) -> str | None:
     """The meal named in the same sentence, where this clause only says how it was eaten."""
+    if "meal" not in work.meanings:
+        return None
     for o in work.clauses:
         if o.sentence == c.sentence and o is not c and not o.ask:
             name = meal_name(work, o)
@@ -51,12 +55,12 @@ def meal_around(work: Work, c: Clause, listed: bool = False) -> str | None:
 
 def fed_word(work: Work, c: Clause) -> int:
     """The word of feeding in the clause, one that tells of a bowl by itself before others; -1 for none."""
+    if "fed" not in c.meanings:
+        return -1
     words = work.words
     best = -1
     for i in range(c.lo, c.hi):
-        if any(a.i <= i < a.end for a in c.amounts):
-            continue
-        if "fed" in words.tags[i] and words.tags[i]["fed"][0] == "did":
+        if "fed" in words.tags[i] and words.tags[i]["fed"][0] == "did" and not any(a.i <= i < a.end for a in c.amounts):
             if words.w[i] == "fed" and i + 1 < c.hi and words.w[i + 1] == "up":
                 continue
             if best < 0 or (
@@ -79,6 +83,8 @@ def is_served(w: list[str], food: int) -> bool:
 
 def food_word(work: Work, c: Clause) -> int:
     """The first word of food in the clause, -1 for none."""
+    if "food" not in c.meanings:
+        return -1
     words = work.words
     for i in range(c.lo, c.hi):
         if "food" in words.tags[i] and not any(m.i <= i < m.end for m in c.mentions):
@@ -88,6 +94,8 @@ def food_word(work: Work, c: Clause) -> int:
 
 def eaten_word(work: Work, c: Clause) -> int:
     """Where the longest phrase of eating starts in the clause, -1 for none."""
+    if "eaten" not in c.meanings:
+        return -1
     words = work.words
     best = -1
     for i in range(c.lo, c.hi):
@@ -122,7 +130,7 @@ def _bowl_just_said(work: Work, c: Clause) -> bool:
 def harmful(work: Work, c: Clause) -> bool:
     """True where the clause names something dangerous that is neither food nor a treat."""
     words = work.words
-    return any(
+    return "harm" in c.meanings and any(
         "harm" in words.tags[i]
         and "food" not in words.tags[i]
         and "treat" not in words.tags[i]

@@ -20,11 +20,11 @@ _WITHERS = words_of("cues", "withers")
 
 def temperature(work: Work, c: Clause) -> None:
     """Keeps a body temperature, or asks back where no dog can have it."""
+    if not c.amounts:
+        return
     words = work.words
     named = work.where(c, "temp") >= 0
-    header = c.topic == "" and any(
-        work.where(o, "temp") >= 0 and not o.ask and o.lo < c.lo and c.sentence - o.sentence <= 1 for o in work.clauses
-    )
+    header = c.topic == "" and work.is_under(c, "temp", told=True)
     for a in c.amounts:
         if a.other not in (None, "things", "speed", "duration"):
             continue
@@ -103,10 +103,7 @@ def height(work: Work, c: Clause) -> None:
         if a.unit not in LENGTH:
             if not (a.unit is None and a.other is None and i >= 0 and _wither(work, c) and not a.clock):
                 continue
-        if i < 0 and not (
-            work.topic == "height"
-            or any(work.where(o, "height") >= 0 and o.lo < c.lo and c.sentence - o.sentence <= 1 for o in work.clauses)
-        ):
+        if i < 0 and not (work.topic == "height" or work.is_under(c, "height")):
             continue
         if work.shut(c, a.i) or c.joke:
             continue

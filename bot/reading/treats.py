@@ -97,6 +97,8 @@ def _plain_list(work: Work, c: Clause, i: int) -> bool:
 
 def treat_word(work: Work, c: Clause) -> int:
     """Where the longest word for a treat starts in the clause, -1 for none."""
+    if "treat" not in c.meanings:
+        return -1
     words = work.words
     best = -1
     for i in range(c.lo, c.hi):

@@ -36,6 +36,7 @@ class Work:
         after_other_talk: the message right before was about no dog.
         posted: what `post` has kept, to keep it once. notes: why something was left alone, for `--explain`.
         meanings: every meaning that stands in a clause. figures: true where a quantity was said.
+        dated: the clauses that name a day. newborn_sentences: the sentences that take in newborns by name.
     """
 
     words: Words
@@ -55,10 +56,16 @@ class Work:
     notes: list[str] = field(default_factory=list)
     meanings: frozenset[str] = field(init=False)
     figures: bool = field(init=False)
+    dated: list[Clause] = field(init=False)
+    newborn_sentences: set[int] = field(init=False)
 
     def __post_init__(self) -> None:
         self.meanings = frozenset().union(*(c.meanings for c in self.clauses))
         self.figures = any(c.amounts for c in self.clauses)
+        self.dated = [c for c in self.clauses if c.whens]
+        self.newborn_sentences = {
+            c.sentence for c in self.clauses if c.neg_at < 0 and any(m.group == "newborns" for m in c.mentions)
+        }
 
     def clock(self, c: Clause) -> time | None:
         """The time of day said in the clause, None where none was."""
@@ -80,6 +87,21 @@ class Work:
         found = [index[m] for m in meanings if m in index]
         return min(found) if found else -1
 
+    def is_under(self, c: Clause, meaning: str, told: bool = False) -> bool:
+        """True where a clause before it, in its sentence or the one before, has that meaning ("Temps: …").
+
+        Args:
+            told: only where that clause asks nothing.
+        """
+        if meaning not in self.meanings:
+            return False
+        for o in reversed(self.clauses[: c.number]):
+            if c.sentence - o.sentence > 1:
+                return False
+            if meaning in o.meanings and not (told and o.ask):
+                return True
+        return False
+
     def pairs(self, c: Clause) -> Iterator[tuple[int, int, int]]:
         """Each pair of a grooming verb and its thing ("did … teeth") in the clause: its number, and the two places."""
         for p, verb, thing in _PAIRS:
@@ -92,7 +114,7 @@ class Work:
         pick = self._pick(own, began)
         if pick is not None:
             return pick
-        same = [o for o in self.clauses if o.sentence == c.sentence and o.whens and o is not c]
+        same = [o for o in self.dated if o.sentence == c.sentence and o is not c]
         for o in sorted(same, key=lambda o: (o.lo > c.lo, abs(o.lo - c.lo))):
             if o.plan_at >= 0 and (not o.whens or o.whens[0].i > o.plan_at):
                 continue
@@ -145,13 +167,7 @@ class Work:
 
     def takes_newborns(self, c: Clause) -> bool:
         """True where the words of the clause or its sentence take in newborns by name."""
-        return (
-            any(
-                o.sentence == c.sentence and o.neg_at < 0 and any(m.group == "newborns" for m in o.mentions)
-                for o in self.clauses
-            )
-            or c.group == "newborns"
-        )
+        return c.group == "newborns" or c.sentence in self.newborn_sentences
 
     def dogs(self, c: Clause, kind: str) -> list[Dog]:
         """The same as roster dogs."""
@@ -230,8 +246,8 @@ class Work:
 
     def done(self, c: Clause) -> bool:
         """True where the clause (or the one joined to it) says that something was done."""
-        for o in self.clauses:
-            if o is c or (o.sentence == c.sentence and abs(o.number - c.number) <= 1 and not o.saying):
+        for o in self.clauses[max(0, c.number - 1) : c.number + 2]:
+            if o is c or (o.sentence == c.sentence and not o.saying):
                 for i in range(o.lo, o.hi):
                     if self.words.w[i] == "has" and any(w.weekday for w in c.whens):
                         return False  # "has his bath Thursday" is the plan
