@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
 from bot.reading.clause import Clause
 from bot.reading.lexicon import words_of
 from bot.reading.people import subject_is_person
@@ -27,6 +31,7 @@ _SCRATCHING = words_of("cues", "scratching")
 _WOUND_MENDS = words_of("cues", "wound_mends")
 _WOUND_VERBS = words_of("cues", "wound_verbs")
 _PARTS = words_of("cues", "wound_places")
+_DOOR = frozenset({"door"})
 
 
 def read(work: Work, c: Clause) -> None:
@@ -50,18 +55,12 @@ def read(work: Work, c: Clause) -> None:
         found.setdefault(sign, i)
     if "bile" in found:
         found.pop("vomit", None)
-    if "seizure" in found and "limp" in found and words.w[found["limp"]] in ("stiff",):
+    if "seizure" in found and "limp" in found and words.w[found["limp"]] == "stiff":
         found.pop("limp")
     for sign, i in found.items():
         if work.shut(c, i) or (c.joke and sign != "seizure"):
             continue
-        if c.human and not c.named and c.how != "carried" and c.pronoun is None and not c.unsure:
-            continue
-        if c.human and c.how == "carried" and c.pronoun is None and subject_is_person(work, c, i):
-            continue
-        if c.human and c.named and subject_is_person(work, c, i) and not _dog_is_object(work, c, i):
-            continue
-        if c.other and not c.named:
+        if (c.human and _is_persons(work, c, i)) or (c.other and not c.named):
             continue
         on = work.day(c, began=True)
         if sign == "bile" and work.where(c, "sign") >= 0:
@@ -69,60 +68,133 @@ def read(work: Work, c: Clause) -> None:
         work.post(c, Sign(dog="", on=on, sign=sign, clock=work.clock(c)), sure=False)
 
 
+def _is_persons(work: Work, c: Clause, i: int) -> bool:
+    """True where a clause that speaks of a person gives the sign to the person."""
+    if c.named:
+        return subject_is_person(work, c, i) and not _dog_is_object(work, c, i)
+    if c.pronoun is not None:
+        return False
+    if c.how == "carried":
+        return subject_is_person(work, c, i)
+    return not c.unsure
+
+
+@dataclass(frozen=True, slots=True)
+class _Heard:
+    """A word for a sign with the words beside it: the word itself, how many it takes, the ones before and after."""
+
+    work: Work
+    clause: Clause
+    i: int
+    word: str
+    n: int
+    before: str
+    after: str
+
+    def later(self, heard: frozenset[str]) -> bool:
+        """True where one of these words stands in the clause from here on."""
+        return self.work.words.says(self.i, self.clause.hi, heard)
+
+    def place_said(self) -> bool:
+        """True where a part of the body follows closely."""
+        return self.work.words.says(self.i, min(self.clause.hi, self.i + 8), _PARTS)
+
+
 def _is_sign(work: Work, c: Clause, i: int, sign: str) -> bool:
+    """False where the words beside it make it something else ("kennel cough vaccine", "fits her well")."""
     words = work.words
-    w = words.w[i]
     n = words.tags[i]["sign"][1]
-    after = words.w[i + n] if i + n < len(words) else ""
-    before = words.w[i - 1] if i > c.lo else ""
-    if sign == "cough" and (after in _COUGH_MEDICINE or before == "kennel"):
-        return False
-    if w in ("fits", "fitted", "fitting") and (after in _FITS_AFTER or before in _FITS_BEFORE):
-        return before == "of" and sign == "seizure" and after not in _FIT_OF_LAUGHTER
-    if w == "a" and n > 1 and words.w[i + 1] == "fit" and after in _FIT_AND_WELL:
-        return False
-    if w in ("a",) and n > 1 and words.w[i + 1] == "cut" and (after in ("of", "above") or before in ("needs",)):
-        return False
-    if sign == "lethargy" and w in ("dull",) and after in _DULL_THINGS:
-        return False
-    if sign == "wound" and w in ("scratch", "scratches", "scratched") and "itch" in words.tags[i]:
-        return False
-    if sign == "wound" and w in _WOUND_VERBS:
-        return _place_said(work, c, i) or after in ("by", "", "himself", "herself")
-    if sign == "wound" and w in ("cut", "nicked") and n == 1:
-        return _place_said(work, c, i)
-    if sign == "wound" and w == "cut" and work.where(c, "go 0", "go 1", "go 2") >= 0 and not work.says(c, _BAD_WOUNDS):
-        return (
-            work.where(c, "go 0") < 0 and words.w[min(i + 1, len(words) - 1)] not in ("his", "her", "the")
-        ) or words.says(i, c.hi, _CUT_ON)
-    if sign == "wound" and w in _BLED and "season" in words.tags[i]:
-        return False
-    if sign == "wound" and w == "bleeding" and i > c.lo and before == "started":
-        return False
-    if sign == "wound" and w in ("stitches", "scab", "scabs") and work.says(c, _WOUND_MENDS):
-        return False
-    if sign == "vomit" and w == "brought" and n <= 2 and "up" not in words.w[i : i + 5]:
-        return False
-    if sign == "vomit" and w == "lost" and after in ("appetite",):
-        return False
-    if sign == "itch" and w in _SCRATCHING:
-        return after not in _SCRATCHED_THINGS or (
-            bool(c.dogs) and after in ("at", "the") and not any(words.w[j] == "door" for j in range(i, c.hi))
-        )
-    if sign == "diarrhoea" and w == "the" and n == 2 and words.w[i + 1] == "runs" and work.says(c, _RUNS_SCORED):
-        return False
-    if sign == "limp" and w in ("limp", "stiff") and after in _LIMP_THINGS:
-        return False
-    if sign == "limp" and w == "lame" and after in _LAME_THINGS:
-        return False
-    return not (sign == "limp" and w in ("favours", "favors") and not words.says(i, c.hi, _FAVOURED_LIMBS))
+    h = _Heard(
+        work,
+        c,
+        i,
+        words.w[i],
+        n,
+        before=words.w[i - 1] if i > c.lo else "",
+        after=words.w[i + n] if i + n < len(words) else "",
+    )
+    if h.word in ("fits", "fitted", "fitting") and (h.after in _FITS_AFTER or h.before in _FITS_BEFORE):
+        return sign == "seizure" and h.before == "of" and h.after not in _FIT_OF_LAUGHTER
+    if h.word == "a" and n > 1:
+        following = words.w[i + 1]
+        if following == "fit" and h.after in _FIT_AND_WELL:
+            return False
+        if following == "cut" and (h.after in ("of", "above") or h.before == "needs"):
+            return False
+    check = _CHECKS.get(sign)
+    return check is None or check(h)
 
 
-def _place_said(work: Work, c: Clause, i: int) -> bool:
-    return work.words.says(i, min(c.hi, i + 8), _PARTS)
+def _is_cough(h: _Heard) -> bool:
+    return h.after not in _COUGH_MEDICINE and h.before != "kennel"
+
+
+def _is_lethargy(h: _Heard) -> bool:
+    return not (h.word == "dull" and h.after in _DULL_THINGS)
+
+
+def _is_wound(h: _Heard) -> bool:
+    tags = h.work.words.tags[h.i]
+    if h.word in ("scratch", "scratches", "scratched") and "itch" in tags:
+        return False
+    if h.word in _WOUND_VERBS:
+        return h.place_said() or h.after in ("", "by", "himself", "herself")
+    if h.word in ("cut", "nicked") and h.n == 1:
+        return h.place_said()
+    clipped = h.work.where(h.clause, "go 0", "go 1", "go 2") >= 0
+    if h.word == "cut" and clipped and not h.work.says(h.clause, _BAD_WOUNDS):
+        return (h.work.where(h.clause, "go 0") < 0 and not _is_clipping(h)) or h.later(_CUT_ON)
+    if h.word in _BLED and "season" in tags:
+        return False
+    if h.word == "bleeding" and h.before == "started":
+        return False
+    return not (h.word in ("stitches", "scab", "scabs") and h.work.says(h.clause, _WOUND_MENDS))
+
+
+def _is_clipping(h: _Heard) -> bool:
+    """'cut her …': somebody clips her."""
+    w = h.work.words.w
+    return w[min(h.i + 1, len(w) - 1)] in ("his", "her", "the")
+
+
+def _is_vomit(h: _Heard) -> bool:
+    if h.word == "brought" and h.n <= 2 and "up" not in h.work.words.w[h.i : h.i + 5]:
+        return False
+    return not (h.word == "lost" and h.after == "appetite")
+
+
+def _is_itch(h: _Heard) -> bool:
+    if h.word not in _SCRATCHING or h.after not in _SCRATCHED_THINGS:
+        return True
+    return bool(h.clause.dogs) and h.after in ("at", "the") and not h.later(_DOOR)
+
+
+def _is_diarrhoea(h: _Heard) -> bool:
+    runs = h.word == "the" and h.n == 2 and h.work.words.w[h.i + 1] == "runs"
+    return not (runs and h.work.says(h.clause, _RUNS_SCORED))
+
+
+def _is_limp(h: _Heard) -> bool:
+    if h.word in ("limp", "stiff") and h.after in _LIMP_THINGS:
+        return False
+    if h.word == "lame" and h.after in _LAME_THINGS:
+        return False
+    return not (h.word in ("favours", "favors") and not h.later(_FAVOURED_LIMBS))
+
+
+_CHECKS: dict[str, Callable[[_Heard], bool]] = {
+    "cough": _is_cough,
+    "lethargy": _is_lethargy,
+    "wound": _is_wound,
+    "vomit": _is_vomit,
+    "itch": _is_itch,
+    "diarrhoea": _is_diarrhoea,
+    "limp": _is_limp,
+}
 
 
 def _dog_is_object(work: Work, c: Clause, i: int) -> bool:
+    """True where a dog is named before the sign and no person between them has it."""
     words = work.words
     lead = [m for m in c.mentions if m.kind == "name" and m.i < i]
     if not lead:
@@ -134,7 +206,8 @@ def _dog_is_object(work: Work, c: Clause, i: int) -> bool:
     ) or "from" in between
 
 
-def _drop(work: Work, c: Clause, sign: str, on: object) -> None:
+def _drop(work: Work, c: Clause, sign: str, on: date) -> None:
+    """Takes back a sign of that day that a closer word now tells better."""
     work.found = [
         (e, k)
         for e, k in work.found

@@ -1,0 +1,249 @@
+"""What one clause tells of a bowl: fed, served, measured, eaten."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bot.reading.amounts import CUPS, Amount
+from bot.reading.clause import Clause
+from bot.reading.lexicon import words_of
+from bot.reading.meals import eaten_word, fed_word, food_word, harmful, is_eating, is_fed_alone, is_served
+from bot.reading.treats import food_amount, pieces, treat_word
+from bot.reading.work import Work
+from core.entries import Meal, Sign
+
+_ATE = words_of("cues", "ate")
+_LEFT_OF_BOWL = words_of("cues", "left_of_bowl")
+_NOT_EATEN = words_of("cues", "not_eaten")
+
+
+@dataclass(slots=True)
+class Bowl:
+    """One bowl (or several like it) with the clause that told of it."""
+
+    clause: Clause
+    dogs: tuple[str, ...]
+    entry: Meal
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What was said before the clause.
+
+    Attributes:
+        meal: the meal that a clause before it named. header: that meal stands over a list. unit: the last unit said.
+        last: the bowl told last, where it was in the same sentence.
+    """
+
+    meal: str | None
+    header: bool
+    unit: str | None
+    last: Bowl | None
+
+
+@dataclass(slots=True)
+class Told:
+    """What a clause tells of a bowl.
+
+    Attributes:
+        meal: the meal it names. eaten: how it was eaten. eaten_at, fed_at, food_at, give_at: where the words for it
+            stand, -1 for nowhere. amounts: what can have been in the bowl. bare: a figure that takes its unit from the
+            list. sure: fed, in so many words. served: given as food. amounted: a quantity that was a bowl's.
+            done: a meal that is ticked off.
+    """
+
+    meal: str | None
+    eaten: str | None
+    eaten_at: int
+    fed_at: int
+    food_at: int
+    give_at: int
+    amounts: list[Amount]
+    bare: Amount | None = None
+    sure: bool = False
+    served: bool = False
+    amounted: bool = False
+    done: bool = False
+
+    def first_at(self, work: Work, c: Clause) -> int:
+        """The first word that tells of the bowl."""
+        figures = self.amounts or (c.amounts if self.amounted else [])
+        places = (
+            self.eaten_at if self.eaten else -1,
+            self.fed_at if self.sure else -1,
+            self.give_at if self.served else -1,
+            figures[0].i if figures else -1,
+            work.where(c, "meal") if self.done else -1,
+            c.hi,
+        )
+        return min(i for i in places if i >= 0)
+
+
+def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told | None:
+    """What the clause tells of a bowl, None where it tells of none."""
+    words = work.words
+    at = eaten_word(work, c)
+    told = Told(
+        meal=meal,
+        eaten=words.tags[at]["eaten"][0] if at >= 0 else None,
+        eaten_at=at,
+        fed_at=fed_word(work, c),
+        food_at=food_word(work, c),
+        give_at=work.where(c, "give"),
+        amounts=[a for a in c.amounts if _fits_a_bowl(a)],
+    )
+    topic = meal is not None or (setting.header and setting.meal is not None) or work.topic == "meal"
+    if told.eaten is not None and not is_eating(work, c, at, topic, bool(setting.meal), told.food_at):
+        told.eaten = None
+    measured = bool(told.amounts)
+    if told.fed_at >= 0:
+        alone = is_fed_alone(words.w[told.fed_at], words.tags[told.fed_at]["fed"][1])
+        told.sure = alone or meal is not None or told.food_at >= 0 or measured
+    if told.give_at >= 0:
+        food = told.food_at >= 0 and (measured or is_served(words.w, told.food_at))
+        told.served = meal is not None or food
+    told.done = meal is not None and work.done(c) and bool(c.dogs) and c.hi - c.lo <= 8
+    told.bare = None if measured else _bare(work, c, setting)
+    told.amounted = told.bare is not None or _amounted(work, c, told, topic, setting)
+    if not (told.eaten or told.sure or told.served or told.amounted or told.done):
+        return None
+    if told.eaten is not None and meal is None and told.food_at < 0 and _was_swallowed(work, c):
+        return None  # "MANGO GOT THE EASTER EGGS … its all gone"
+    if harmful(work, c) and meal is None and told.eaten in (None, "none"):
+        return None
+    return told
+
+
+def _fits_a_bowl(a: Amount) -> bool:
+    kept = a.unit in CUPS or a.unit == "can" or (a.kg is not None and a.unit != "stone")
+    return kept and a.other is None and not a.sign
+
+
+def _amounted(work: Work, c: Clause, told: Told, topic: bool, setting: Setting) -> bool:
+    """True where a quantity in the clause was a bowl's."""
+    if not told.amounts:
+        # "bedtime snacks: bear 2 biscuits"
+        counted = setting.meal == "bedtime" and told.meal is None and bool(c.amounts)
+        return counted and treat_word(work, c) >= 0
+    unit = told.amounts[0].unit
+    listed = setting.meal is not None and c.how == "carried" and _short(work, c)
+    if (topic or told.food_at >= 0 or listed) and not _is_weighing(work, c, told.amounts, told.meal):
+        return True
+    dogs_own = c.how in ("own", "list")
+    food_told = not c.elsewhere or told.give_at >= 0 or told.fed_at >= 0
+    if unit in ("cup", "tbsp", "tsp", "can") and (dogs_own or work.topic == "meal") and food_told:
+        return True
+    if unit in ("g", "oz") and dogs_own and _a_bowlful(work, c, told.amounts[0]):
+        return True
+    last = setting.last
+    return last is not None and last.entry.amount is None and c.how == "carried" and _short(work, c)
+
+
+def _bare(work: Work, c: Clause, setting: Setting) -> Amount | None:
+    """The figure of a clause without a unit that takes the unit said before ("nug 1 cup, junie 3/4")."""
+    plain = [a for a in c.amounts if a.unit is None and a.other is None]
+    last = setting.last
+    found = None
+    if last is not None and last.entry.unit and c.how == "own" and _short(work, c):
+        found = next((a for a in plain if not a.clock and _part_or_whole(a)), None)
+    if found is None and setting.header and setting.unit and c.how in ("own", "list"):
+        found = next((a for a in plain if a.of is None), None)
+    return found
+
+
+def _was_swallowed(work: Work, c: Clause) -> bool:
+    """True where what is gone is what was swallowed just now."""
+    return any(isinstance(e, Sign) and e.sign == "swallowed" and (k is c or c.how != "own") for e, k in work.found)
+
+
+def is_kept(work: Work, c: Clause, told: Told) -> bool:
+    """True where the bowl was told as having happened; a denial may make `eaten` "none" or "some"."""
+    if c.joke or c.quote or c.wish or c.near or c.ask:
+        return False
+    at = told.first_at(work, c)
+    if told.eaten is None:
+        if work.shut(c, at, naming=told.done):
+            if not _neg_none(work, c, at, told.meal):
+                return False
+            told.eaten = "none"
+    elif 0 <= c.plan_at < at:
+        return False
+    elif told.eaten == "none" and 0 <= c.neg_at < told.eaten_at:
+        return False  # "not off her food"
+    if told.eaten not in (None, "none") and 0 <= c.neg_at < told.eaten_at:
+        told.eaten = "some"
+    return not c.elsewhere or bool(c.named) or c.how == "carried" or bool(told.meal)
+
+
+def amount_of(work: Work, c: Clause, told: Told, setting: Setting) -> tuple[float | None, str | None]:
+    """How much was in the bowl, with its unit; None where that was not said."""
+    if told.amounts:
+        left = told.eaten == "some" and _left(work.words.w, told.amounts[0].i)
+        if left and not told.sure and not told.served:
+            return None, None  # "left about half a cup"
+        return food_amount(told.amounts[0])
+    if told.bare is not None and setting.unit:
+        return (told.bare.value if told.bare.of is None else told.bare.value / told.bare.of), setting.unit
+    if told.meal is not None or setting.meal == "bedtime":
+        return _counted(work, c)
+    return None, None
+
+
+def _a_bowlful(work: Work, c: Clause, a: Amount) -> bool:
+    """'Brack. 90g.': too little to be the dog's weight, and right for a bowl."""
+    dogs = work.dogs(c, "meal")
+    grams = (a.kg or 0) * 1000
+    if not dogs or not _short(work, c) or not 10 <= grams <= 1500 or work.where(c, "weigh") >= 0 or c.elsewhere:
+        return False
+    return all(
+        not d.is_newborn(work.today) and d.last_weight is not None and grams / 1000 < d.last_weight.kg * 0.4
+        for d in dogs
+    )
+
+
+def _part_or_whole(a: Amount) -> bool:
+    """A plain figure, or a part such as 3/4."""
+    return a.of is None or (a.of in (2, 3, 4, 8) and a.value < a.of)
+
+
+def _short(work: Work, c: Clause) -> bool:
+    return sum(1 for i in range(c.lo, c.hi) if work.words.kind[i] == "w") <= 5
+
+
+def _neg_none(work: Work, c: Clause, at: int, meal: str | None) -> bool:
+    """'never touched her dinner' is a bowl left; 'not fed yet' is no bowl."""
+    words = work.words
+    if not (0 <= c.neg_at < at) or (c.plan_at >= 0 and c.plan_at < at):
+        return False
+    fed = work.where(c, "fed")
+    if meal is None and harmful(work, c):
+        return False  # "did not eat the chocolate"
+    return fed >= 0 and words.w[fed] in _ATE and words.w[c.neg_at] in _NOT_EATEN and "yet" not in words.w[c.lo : c.hi]
+
+
+def _is_weighing(work: Work, c: Clause, amounts: list[Amount], meal: str | None) -> bool:
+    """'Pepper 7.4 kg before breakfast' is a weight; 'pepper breakfast 150 g' is a bowl."""
+    a = amounts[0]
+    if a.unit in CUPS or a.unit == "can":
+        return False
+    if meal is None and work.where(c, "weigh") >= 0:
+        return True
+    return work.where(c, "weigh") >= 0 and _weigh_strong(work, c)
+
+
+def _weigh_strong(work: Work, c: Clause) -> bool:
+    i = work.where(c, "weigh")
+    return work.words.w[i].startswith("weigh")
+
+
+def _left(w: list[str], i: int) -> bool:
+    return i > 0 and w[i - 1] in _LEFT_OF_BOWL
+
+
+def _counted(work: Work, c: Clause) -> tuple[float | None, str | None]:
+    """'two biscuits for his bedtime snack': so many pieces in the bowl."""
+    i = treat_word(work, c)
+    if i < 0 or work.words.w[i] in ("snack", "snacks"):
+        return None, None
+    which, n = work.words.tags[i]["treat"]
+    return pieces(work, c, i, which, n) if which in ("one", "many") else (None, None)
