@@ -46,38 +46,26 @@ def subject_of(work: Work, clauses: list[Clause]) -> str:
                         continue
                     hits.add(m[4:])
     s = set(said)
-    if "undo" in hits:
-        hits.discard("undo")
+    hits.discard("undo")
     first = _first_open(said)
+    asks_when = first in ("when", "whens", "wen")
     if not hits:
         if (
-            first in ("what", "whats")
+            len(said) <= 8
+            and first in ("what", "whats")
             and s & {"was", "is", "whats"}
-            and any(c.named for c in clauses)
-            and len(said) <= 8
-            and (
-                all(
-                    work.words.kind[i] != "w"
-                    or work.words.has(i, "qword", "between", "day", "weekday", "dog", "t last")
-                    or any(m.i <= i < m.end for m in c.mentions)
-                    for c in clauses
-                    for i in range(c.lo, c.hi)
-                )
-            )
+            and _only_dog_and_day(work, clauses)
         ):
             return "weight"  # "What was White on Monday?"
-        coming = first in ("when", "whens", "wen") and s & {"next", "due", "last"}
+        coming = asks_when and s & {"next", "due", "last"}
         record = any(work.where(c, "dose", "groom", "weigh", "season") >= 0 for c in clauses)
         return "due" if coming and record else ""
     if "chart" in hits:
         return "chart"
     if s & _MEDICINE_ASKED and s & {"much", "many", "give"}:
         return ""
-    weighing = bool(s & _WEIGHING)
-    if weighing and first in _HOW_OR_WHAT:
-        if s & _GROWTH_OF_WEIGHT:
-            return "growth"
-        return "weight"
+    if s & _WEIGHING and first in _HOW_OR_WHAT:
+        return "growth" if s & _GROWTH_OF_WEIGHT else "weight"
     if "ration" in hits and s & {"weigh", "weighs"}:
         return "weight"
     if "ration" in hits and (s & _NO_RATION) and not (s & _FOOD_ASKED):
@@ -89,9 +77,9 @@ def subject_of(work: Work, clauses: list[Clause]) -> str:
     if "ears" in hits and not (s & _EARS_CARED_FOR):
         if not ("fed" in hits and s & {"fed", "eaten"}):
             return "ears"
-    if first in ("when", "whens", "wen") and ("due" in hits or s & _WHEN_DUE):
+    if asks_when and ("due" in hits or s & _WHEN_DUE):
         return "due"
-    if "due" in hits and (s & _DUE_WORDS or first in ("when", "whens", "wen")):
+    if "due" in hits and (s & _DUE_WORDS or asks_when):
         return "due"
     if "growth" in hits and _growing(s, first, hits):
         return "growth"
@@ -104,6 +92,17 @@ def subject_of(work: Work, clauses: list[Clause]) -> str:
     if "summary" in hits and _after_the_dog(work, clauses):
         return "summary"
     return ""
+
+
+def _only_dog_and_day(work: Work, clauses: list[Clause]) -> bool:
+    """'What was White on Monday?': nothing but a dog and a day."""
+    words = work.words
+    for c in clauses:
+        for i in range(c.lo, c.hi):
+            beside = words.kind[i] != "w" or words.has(i, "qword", "between", "day", "weekday", "dog", "t last")
+            if not beside and not c.mentioned_at(i):
+                return False
+    return any(c.named for c in clauses)
 
 
 def _after_the_dog(work: Work, clauses: list[Clause]) -> bool:
@@ -153,7 +152,7 @@ def is_between_people(work: Work, clauses: list[Clause], about: str) -> bool:
             return True
     s = set(said)
     if dog:
-        if "you" in s and about in ("summary",) and s & _ASKED_OF_YOU:
+        if "you" in s and about == "summary" and s & _ASKED_OF_YOU:
             return True
         return bool(s & _PEOPLE_DO) and about in ("summary", "weight", "due", "fed", "growth")
     elsewhere = any(c.elsewhere for c in clauses)

@@ -14,6 +14,8 @@ from bot.reading.numbers import can_begin, figure, number_at, part_at
 from bot.reading.tokens import Words
 from core import units
 
+_PRICED_BY = words_of("priced_by")
+
 _ASKERS_AFTER_CAN = words_of("cues", "askers_after_can")
 _ORDINAL_ENDINGS = words_of("cues", "ordinal_endings")
 _SHORT_UNITS = words_of("cues", "short_units")
@@ -43,8 +45,8 @@ class Amount:
             (`money`, `duration`, …) or None. kg: the mass in kilograms where the unit is one of mass.
         whole: true for a figure without a fraction. clock: (hour, minute) where it can be a time of day.
         form: `digits`, `words`, `fraction` or `article` ("a cup").
-        after_share: true for the second half of "3/5" (scores, dates), which `of` holds.
-        sign: "+" or "-" where one was written before it.
+        of: the second figure of "3/5" (scores, dates). sign: "+" or "-" where one was written before it.
+        ordinal: "3rd".
     """
 
     i: int
@@ -131,12 +133,7 @@ def _with_unit(words: Words, amount: Amount, j: int) -> Amount:
     if k >= end:
         return amount
     tags = words.tags[k]
-    if (
-        amount.form == "digits"
-        and words.w[j] in ("a", "per", "each")
-        and j + 1 < end
-        and words.w[j + 1] in words_of("priced_by")
-    ):
+    if amount.form == "digits" and words.w[j] in ("a", "per", "each") and j + 1 < end and words.w[j + 1] in _PRICED_BY:
         amount.other = "money"
         amount.n = j + 2 - amount.i
         return amount
@@ -151,7 +148,7 @@ def _with_unit(words: Words, amount: Amount, j: int) -> Amount:
         _and_a_half(words, amount)
         if unit in MASS and amount.kg is None:
             amount.kg = amount.value * MASS[unit]
-        if amount.unit in ("lb",) and amount.end < end and words.w[amount.end] in ("sterling",):
+        if amount.unit == "lb" and amount.end < end and words.w[amount.end] == "sterling":
             amount.other = "money"
         return amount
     if "ounit" in tags:

@@ -90,10 +90,9 @@ class Clause:
         """True where word i is part of a dog's name or of a group of dogs."""
         return any(m.i <= i < m.end and m.kind in ("name", "group") for m in self.mentions)
 
-    @property
-    def told(self) -> bool:
-        """True where something is told as having happened."""
-        return not (self.ask or self.wish or self.quote or self.joke or self.near)
+    def mentioned_at(self, i: int) -> bool:
+        """True where word i is part of any mention, pronouns too."""
+        return any(m.i <= i < m.end for m in self.mentions)
 
 
 def is_last(words: Words, c: Clause, m: Mention) -> bool:

@@ -97,7 +97,7 @@ def _split(words: Words, mentions: list[Mention], amounts: list[Amount], whens: 
                 sep = cut_here
             elif cut_here in ("stop", "line", "ask") or sep not in ("stop", "line", "ask", "start"):
                 if not (sep in ("stop", "line", "ask", "start") and cut_here in ("and", ",")):
-                    sep = cut_here if sep != "start" or cut_here in ("ask",) else sep
+                    sep = cut_here if sep != "start" or cut_here == "ask" else sep
             if cut_here == "ask" and out and out[-1].hi == i:
                 out[-1].ask = True
             lo = i + 1

@@ -41,7 +41,7 @@ def correct(work: Work, context: Context, fresh: list[Entry]) -> list[Entry] | N
     # entries that this message would give by itself, but in the place of the earlier ones
     whole = [_in_place_of(e, entries) for e in fresh if e.kind in {x.kind for x in entries}]
     kept = [w for w in whole if w is not None]
-    if kept and (figures or fresh[0].kind not in ("weight",)):
+    if kept and (figures or fresh[0].kind != "weight"):
         changed_dog = meant and meant[0] not in {e.dog for e in entries}
         if (
             changed_dog

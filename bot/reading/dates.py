@@ -60,7 +60,7 @@ def find(words: Words, amounts: list[Amount], today: date, day_first: bool) -> l
             if "day" in tags:
                 shift, n = tags["day"]
                 found = When(i, n, today + timedelta(days=shift), ahead=shift > 0)
-                if shift == 0 and words.w[i] in ("just",):
+                if shift == 0 and words.w[i] == "just":
                     found = None
                 elif i + n < end and words.w[i + n] == "week" and shift == 0:
                     found = None  # "today week"
@@ -140,7 +140,7 @@ def _weekday(words: Words, i: int, today: date, lead: str = "") -> When | None:
     if lead in ("last", "past"):
         start, length = i - 1, n + 1
         back = back or 7
-    elif lead in ("next",):
+    elif lead == "next":
         return When(i - 1, n + 1, today + timedelta(days=7 - back if back else 7), ahead=True, weekday=True)
     elif back == 0 and before in ("on", "since", "from"):
         back = 7

@@ -44,7 +44,7 @@ def read(work: Work) -> None:
             c.human and not c.named and c.how != "carried" and c.pronoun is None and work.topic != "ears"
         ):
             continue
-        if c.human and c.how == "carried" and _mine(work, c):
+        if c.human and c.how == "carried" and work.says(c, _OF_THE_WRITER):
             continue
         if c.how == "own" or not order:
             subject += 1
@@ -67,12 +67,8 @@ def _ill(work: Work, c: Clause) -> bool:
     return (
         work.where(c, "groom") >= 0
         or (work.where(c, "gv 1", "gv 5") >= 0 and work.where(c, "go 1", "go 5") >= 0 and (work.where(c, "earp") < 0))
-        or (work.where(c, "sign") >= 0 and work.words.w[work.where(c, "sign")] not in ("torn",))
+        or (work.where(c, "sign") >= 0 and work.words.w[work.where(c, "sign")] != "torn")
     )
-
-
-def _mine(work: Work, c: Clause) -> bool:
-    return work.says(c, _OF_THE_WRITER)
 
 
 def _sided(work: Work, c: Clause) -> bool:
@@ -111,7 +107,7 @@ def _positions(work: Work, c: Clause, about: bool) -> dict[str, str]:
     i = c.lo
     while i < c.hi:
         t = tags[i]
-        if any(m.i <= i < m.end and m.kind in ("name", "group") for m in c.mentions):
+        if c.named_at(i):
             i += 1
             continue
         w = words.w[i]
@@ -145,7 +141,7 @@ def _positions(work: Work, c: Clause, about: bool) -> dict[str, str]:
         elif p is not None and w == "right" and p[1] > 1 and pending != ["left"]:
             p = None  # "right up" after another side's position: the right one is up
         if side:
-            if side == "left" and w in ("left",) and _left_behind(words.w, i):
+            if side == "left" and w == "left" and _left_behind(words.w, i):
                 i += 1
                 continue
             pending = [s for s in pending if s in _SIDES] + [side]
@@ -236,7 +232,7 @@ def _both_stand(work: Work, c: Clause) -> bool:
     lead = words.w[i - 1] if i > c.lo else ""
     if lead in _BOTH_BETWEEN and i - 1 > c.lo:
         lead = words.w[i - 2]
-    return lead in ("both",) and bool(c.named or c.how)
+    return lead == "both" and bool(c.named or c.how)
 
 
 def _slashed(work: Work, c: Clause) -> dict[str, str]:

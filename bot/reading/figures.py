@@ -30,7 +30,7 @@ _STANDS = words_of("cues", "stands")
 def can_be_weight(work: Work, c: Clause, a: Amount, weighing: bool) -> bool:
     """True where the words around the figure leave it a weight."""
     words = work.words
-    if a.other is not None or a.of is not None or a.ordinal or a.i in work.used:
+    if a.other is not None or a.of is not None or a.ordinal:
         return False
     if a.unit is not None and a.unit not in MASS:
         return False
@@ -64,7 +64,7 @@ def can_be_weight(work: Work, c: Clause, a: Amount, weighing: bool) -> bool:
     if a.unit is None:
         if a.clock and (before in _CLOCK_LEADS or (a.end < len(words) and words.w[a.end] in ("am", "pm"))):
             return weighing and before == "at" and not dates_fit(work, a)
-        if before in ("at",) and a.whole and not weighing:
+        if before == "at" and a.whole and not weighing:
             return False
         if before == "at" and a.whole and a.value <= 12 and len(c.amounts) > 1:
             return False
@@ -111,7 +111,7 @@ def _moved(work: Work, c: Clause, a: Amount) -> bool:
 
 def _history(work: Work, c: Clause) -> bool:
     """'was 9.2 last week' beside today's figure."""
-    return bool(c.whens) and any(e.kind == "weight" for e, _ in work.found) and c.how in ("carried",)
+    return bool(c.whens) and any(e.kind == "weight" for e, _ in work.found) and c.how == "carried"
 
 
 def _texted(work: Work, a: Amount) -> bool:
@@ -140,7 +140,7 @@ def _only_giving(work: Work, c: Clause) -> bool:
             if m in tags and not (m in ("give", "swallow", "fed") and words.w[i] in _WEAK_GIVING):
                 if m == "food" and words.w[i] in _FEEDING_TIMES and i > c.lo and words.w[i - 1] in _BEFORE_OR_AFTER:
                     continue
-                if m == "treat" and any(mm.i <= i < mm.end for mm in c.mentions):
+                if m == "treat" and c.mentioned_at(i):
                     continue
                 if m == "treat" and words.tags[i][m][0] == "mass":
                     return False
@@ -189,7 +189,7 @@ def is_about_something_else(work: Work, c: Clause) -> bool:
         if "earp" in tags and words.w[i] not in ("up", "down") and "unit" not in tags and len(words.w[i]) > 1:
             return True
         if "treat" in tags or "food" in tags or "eaten" in tags:
-            if not any(m.i <= i < m.end for m in c.mentions):
+            if not c.mentioned_at(i):
                 return True
         if "meal" in tags and not (i > c.lo and words.w[i - 1] in _BEFORE_MEAL):
             return True
@@ -260,8 +260,4 @@ def stands_alone(work: Work, c: Clause, a: Amount) -> bool:
 
 def is_inside(c: Clause, i: int) -> bool:
     """True where word i is part of a mention, a day or a quantity."""
-    return (
-        any(m.i <= i < m.end for m in c.mentions)
-        or any(w.i <= i < w.end for w in c.whens)
-        or any(a.i <= i < a.end for a in c.amounts)
-    )
+    return c.mentioned_at(i) or any(w.i <= i < w.end for w in c.whens) or any(a.i <= i < a.end for a in c.amounts)

@@ -9,6 +9,8 @@ from bot.reading.mention import Mention
 from bot.reading.tokens import Words
 from core.roster import Dog, Kennel
 
+_GREETINGS = words_of("greetings")
+
 _AGES = words_of("cues", "ages")
 _CALLED_TO = words_of("cues", "called_to")
 _GREETING_BETWEEN = words_of("cues", "greeting_between")
@@ -31,7 +33,7 @@ def group_at(words: Words, kennel: Kennel, i: int, on: date, before: list[Mentio
         if j >= end:
             return None
         tags = words.tags[j]
-        if "group" in tags and tags["group"][0] not in ("except",):
+        if "group" in tags and tags["group"][0] != "except":
             break
         if words.w[j] in _GROUP_WORDS:
             all_said = True
@@ -41,7 +43,7 @@ def group_at(words: Words, kennel: Kennel, i: int, on: date, before: list[Mentio
             count = 2
             j += 1
             continue
-        if "num" in tags and tags["num"][1] == 1 and 2 <= tags["num"][0] <= 12 and words.w[j] not in ("a",):
+        if "num" in tags and tags["num"][1] == 1 and 2 <= tags["num"][0] <= 12 and words.w[j] != "a":
             count = int(tags["num"][0])
             j += 1
             continue
@@ -97,7 +99,7 @@ def group_at(words: Words, kennel: Kennel, i: int, on: date, before: list[Mentio
         members = tuple(d for d in members if d.is_pup(on) is not older[0])
         k = older[1]
     newborns: tuple[str, ...] = ()
-    if which not in ("newborns",):
+    if which != "newborns":
         newborns = tuple(d.name for d in members if d.is_newborn(on))
         members = tuple(d for d in members if not d.is_newborn(on))
     found = Mention(
@@ -125,7 +127,7 @@ def _greeted(words: Words, i: int) -> bool:
     k = i - 1
     while k >= 0 and words.w[k] in _GREETING_BETWEEN:
         k -= 1
-    if k < 0 or words.w[k] not in words_of("greetings"):
+    if k < 0 or words.w[k] not in _GREETINGS:
         return False
     # "this morning everyone fed" tells; "morning everyone" greets
     if k > 0 and words.w[k - 1] in _NO_GREETING:

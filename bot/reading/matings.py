@@ -78,9 +78,9 @@ def _is_mating(work: Work, c: Clause, i: int) -> bool:
     dogs = [d for d in (work.kennel.dog(x) for x in c.dogs) if d is not None]
     both = any(d.sex == "m" for d in dogs) and any(d.sex == "f" for d in dogs)
     if w == "covered":
-        return (both and after not in ("in", "with", "all")) or (after in ("by",) and both)
+        return (both and after not in ("in", "with", "all")) or (after == "by" and both)
     if w in _TIE_SHARED:
-        if after in _TIE_OF_THINGS or words.w[i + n - 1] in ("up",):
+        if after in _TIE_OF_THINGS or words.w[i + n - 1] == "up":
             return after == "on" and both
         return both or bool(dogs) or c.pronoun is not None or work.says(c, _MINUTES)
     if w == "bred":

@@ -87,7 +87,7 @@ def food_word(work: Work, c: Clause) -> int:
         return -1
     words = work.words
     for i in range(c.lo, c.hi):
-        if "food" in words.tags[i] and not any(m.i <= i < m.end for m in c.mentions):
+        if "food" in words.tags[i] and not c.mentioned_at(i):
             return i
     return -1
 
@@ -134,6 +134,6 @@ def harmful(work: Work, c: Clause) -> bool:
         "harm" in words.tags[i]
         and "food" not in words.tags[i]
         and "treat" not in words.tags[i]
-        and not any(m.i <= i < m.end for m in c.mentions)
+        and not c.mentioned_at(i)
         for i in range(c.lo, c.hi)
     )

@@ -11,6 +11,8 @@ from core import plausible
 from core.entries import Height, Temperature
 from core.units import KG_PER_LB, KG_PER_OZ
 
+_BODY_HEAT = words_of("body_heat")
+
 _OTHER_LENGTHS = words_of("cues", "other_lengths")
 _TALL = words_of("cues", "tall")
 _WARM_PLACES = words_of("cues", "warm_places")
@@ -85,7 +87,7 @@ def _body_heat(work: Work, c: Clause, a: Amount) -> bool:
     if any(plausible.weight_fits(dogs[0], a.value * f, on) for f in own):
         return False
     said = {w for o in work.clauses if abs(o.sentence - c.sentence) <= 1 for w in work.words.w[o.lo : o.hi]}
-    if said & words_of("body_heat"):
+    if said & _BODY_HEAT:
         return True
     if plausible.read_weight(dogs[0], a.value, on, unit) is not None:
         return False

@@ -11,9 +11,10 @@ class Mention:
 
     Attributes:
         i, n: its first word and how many words. names: the dogs meant. kind: `name`, `group`, `pronoun` or
-            `unsure`. group: which group word ("all", "pups", …), "" otherwise. wide: true where newborns were
-            left out of the group because only some acts fit them. owner: "Nugget's". sex: for a pronoun.
-        surely: true where the name cannot be anything else here. plural: stands for several.
+            `unsure`. group: which group word ("all", "pups", …), "" otherwise. newborns: those of the group who
+            are newborn, left out of `names` because only some acts fit them. owner: "Nugget's".
+        sex: for a pronoun. surely: true where the name cannot be anything else here. plural: stands for several,
+            `count` of them where that was said.
     """
 
     i: int

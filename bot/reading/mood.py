@@ -65,7 +65,7 @@ def look(words: Words, c: Clause) -> None:
             c.plan_at = i
         if "day" in tags and tags["day"][0] > 0 and c.plan_at < 0:
             c.plan_at = i
-        if ("wish" in tags and words.w[i] not in ("if",)) or (words.w[i] == "if" and i <= c.lo + 2):
+        if ("wish" in tags and words.w[i] != "if") or (words.w[i] == "if" and i <= c.lo + 2):
             c.wish = True if c.first_saying < 0 else c.wish
         if "near" in tags:
             if words.w[i] not in ("nearly", "almost") or not _near_number(words, i):
@@ -194,6 +194,6 @@ def number_sentences(words: Words, clauses: list[Clause]) -> None:
     for k, c in enumerate(clauses):
         if (c.wish and words.w[c.lo] in ("if", "when", "unless")) or (c.wish and c.first_saying < 0):
             for later in clauses[k + 1 :]:
-                if later.sentence != c.sentence or later.sep in ("but",):
+                if later.sentence != c.sentence or later.sep == "but":
                     break
                 later.wish = True

@@ -11,6 +11,10 @@ from bot.reading.mention import Mention
 from bot.reading.roster import Roster
 from bot.reading.tokens import Words
 
+_AMOUNT_OF = words_of("amount_of")
+_FUNCTION_WORDS = words_of("function_words")
+_NAME_IS_THING_BEFORE = words_of("name_is_thing_before")
+
 _AMOUNTS_OF = words_of("cues", "amounts_of")
 _DESCRIBING = words_of("cues", "describing")
 _GOT_AND_ATE = words_of("cues", "got_and_ate")
@@ -170,7 +174,7 @@ def _is_mention(words: Words, m: Mention) -> bool:
         return True
     if glued and before in _MATERIAL:
         if before == "of":
-            return m.owner or (i > 1 and words.w[i - 2] not in words_of("amount_of") and words.kind[i - 2] == "w")
+            return m.owner or (i > 1 and words.w[i - 2] not in _AMOUNT_OF and words.kind[i - 2] == "w")
         return number_next and before not in _AMOUNTS_OF
     if (
         glued
@@ -217,7 +221,7 @@ def _is_mention(words: Words, m: Mention) -> bool:
     if (
         glued
         and not words.tags[i - 1]
-        and before not in words_of("function_words")
+        and before not in _FUNCTION_WORDS
         and not number_next
         and (not m.owner)
         and j < len(words)
@@ -225,11 +229,11 @@ def _is_mention(words: Words, m: Mention) -> bool:
         and (not words.tags[j])
     ):
         return False  # "runner bean count": between two words that say nothing of a dog
-    if j < len(words) and words.w[j] in ("nail",) and not m.owner:
+    if j < len(words) and words.w[j] == "nail" and not m.owner:
         return False
     if j < len(words) and words.kind[j] == "w" and not m.owner:
         following = words.w[j]
-        if following in words_of("name_is_thing_before"):
+        if following in _NAME_IS_THING_BEFORE:
             return False
         if following == "does" and j + 1 < len(words) and words.w[j + 1].startswith("suit"):
             return False

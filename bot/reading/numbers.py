@@ -69,7 +69,7 @@ def number_at(words: Words, i: int) -> tuple[float, int, str] | None:
     part = part_at(words, i)
     if part is not None:
         j = i + 1
-        if j + 1 < end and "s half" in tags and words.w[j] in ("a",):
+        if j + 1 < end and "s half" in tags and words.w[j] == "a":
             return part, j, "fraction"
         return part, j, "fraction"
     sound = sounds().get(word)
@@ -161,7 +161,7 @@ def _fraction_context(words: Words, j: int) -> bool:
     k = j + 1 if words.w[j] in ("a", "an", "of") and j + 1 < len(words) else j
     if k + 1 < len(words) and words.w[j] == "of" and words.w[k] in _PART_OF:
         k += 1
-    return words.has(k, "unit", "meal", "food", "treat") or words.w[j] in ("each",)
+    return words.has(k, "unit", "meal", "food", "treat") or words.w[j] == "each"
 
 
 def _spoken(words: Words, i: int) -> tuple[float, int, str] | None:

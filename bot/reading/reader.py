@@ -53,7 +53,7 @@ def explain(text: str, sender: str, sent_at: datetime, kennel: Kennel, before: S
         lines.append(f"asked about {question.about}{' of ' + question.dog if question.dog else ''}")
     for doubt in reading.doubts:
         lines.append(f"in doubt about the {doubt.about}, from “{doubt.said}”")
-    return lines + work.notes
+    return lines
 
 
 def _read(

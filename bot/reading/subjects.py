@@ -12,6 +12,7 @@ from bot.reading.clause import SAYING, Clause, is_bare, is_last
 from bot.reading.lexicon import words_of
 from bot.reading.roster import Roster
 from bot.reading.tokens import Words
+from core.roster import Kennel
 
 _DENIALS = words_of("cues", "denials")
 _TOPICS = (
@@ -223,13 +224,19 @@ def carry(words: Words, roster: Roster, clauses: list[Clause]) -> None:
                 after.named
                 and not after.saying
                 and after.sentence == c.sentence
-                and after.sep not in ("but",)
+                and after.sep != "but"
                 and (not after.joined)
             ):
                 c.dogs, c.newborns, c.group, c.how = after.dogs, after.newborns, after.group, "ahead"
 
 
-def _whom(c: Clause, spoken: list[tuple[str, ...]], kennel: object) -> tuple[str, ...] | None:
+def _sex(kennel: Kennel, name: str) -> str:
+    dog = kennel.dog(name)
+    return dog.sex if dog is not None else ""
+
+
+def _whom(c: Clause, spoken: list[tuple[str, ...]], kennel: Kennel) -> tuple[str, ...] | None:
+    """Those spoken of before whom the clause's pronoun fits, None where it fits none or several."""
     if not spoken:
         return None
     p = c.pronoun
@@ -253,7 +260,7 @@ def _whom(c: Clause, spoken: list[tuple[str, ...]], kennel: object) -> tuple[str
         return tuple(together) if len(together) > 1 else spoken[-1]
     if p is not None and p.sex:
         for names in reversed(spoken):
-            fits = tuple(n for n in names if getattr(kennel.dog(n), "sex", "") in (p.sex, ""))  # type: ignore[attr-defined]
+            fits = tuple(n for n in names if _sex(kennel, n) in (p.sex, ""))
             if len(fits) == 1:
                 return fits
             if fits:

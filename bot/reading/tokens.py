@@ -9,6 +9,9 @@ from functools import cache
 
 from bot.reading.lexicon import Tags, book, lexicon, words_of
 
+_NOT_COUNTED = words_of("not_counted")
+_TOO_BEFORE = words_of("too_before")
+
 MAX_CHARS = 4096  # the chat's own limit for one message; what is longer was not typed by a person
 MAX_WORDS = 700  # a 4,096-character message of ordinary English has about 700 words
 
@@ -89,7 +92,7 @@ def _line_numbers(words: Words) -> None:
 def _thumbs(words: Words) -> None:
     """Writes out what thumbs shorten: "any1", "4 his tea", "too" and "to" written 2, "1 of the pups"."""
     w, kind = words.w, words.kind
-    short, too, uncounted = thumbs(), words_of("too_before"), words_of("not_counted")
+    short, too, uncounted = thumbs(), _TOO_BEFORE, _NOT_COUNTED
     root = lexicon().root
     for i in range(len(w)):
         word = w[i]

@@ -102,7 +102,7 @@ def treat_word(work: Work, c: Clause) -> int:
     words = work.words
     best = -1
     for i in range(c.lo, c.hi):
-        if "treat" in words.tags[i] and not any(m.i <= i < m.end for m in c.mentions):
+        if "treat" in words.tags[i] and not c.mentioned_at(i):
             if (words.w[i] in ("treat", "treats") and i > c.lo and words.w[i - 1] in ("what", "such")) or (
                 words.w[i] == "treat"
                 and i > c.lo

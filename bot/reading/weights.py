@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 from bot.reading import dates, sums
 from bot.reading.amounts import Amount
@@ -171,10 +172,8 @@ def _trusted(work: Work, c: Clause, a: Amount) -> bool:
     return (surely or (not rest and not later)) and not rest
 
 
-def _choices(dog: Dog, value: float, on: object, unit: str) -> tuple[str, ...]:
-    from datetime import date
-
-    assert isinstance(on, date)
+def _choices(dog: Dog, value: float, on: date, unit: str) -> tuple[str, ...]:
+    """At most two weights that a slip of the point or of the unit would make of the figure, in kilograms."""
     kgs = plausible.looks_like_slip(dog, value, on, unit)
     return tuple(f"{kg:.4g}" for kg in kgs[:2])
 

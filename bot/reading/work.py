@@ -8,6 +8,7 @@ from datetime import date, time
 
 from bot.reading import dates
 from bot.reading.clause import Clause
+from bot.reading.dates import When
 from bot.reading.lexicon import words_of
 from bot.reading.roster import Roster
 from bot.reading.tokens import Words
@@ -34,7 +35,7 @@ class Work:
         perhaps: values in doubt that are only asked about where the message has a sure record of the same kind.
         asked_meal: the meal that an earlier message asked about.
         after_other_talk: the message right before was about no dog.
-        posted: what `post` has kept, to keep it once. notes: why something was left alone, for `--explain`.
+        posted: what `post` has kept, to keep it once.
         meanings: every meaning that stands in a clause. figures: true where a quantity was said.
         dated: the clauses that name a day. newborn_sentences: the sentences that take in newborns by name.
     """
@@ -49,11 +50,9 @@ class Work:
     before_dogs: Callable[[Clause], tuple[str, ...] | None] = lambda _c: None
     topic: str = ""
     perhaps: list[tuple[Entry, Clause, tuple[str, ...]]] = field(default_factory=list)
-    used: set[int] = field(default_factory=set)
     posted: set[Entry] = field(default_factory=set)
     after_other_talk: bool = False
     asked_meal: str | None = None
-    notes: list[str] = field(default_factory=list)
     meanings: frozenset[str] = field(init=False)
     figures: bool = field(init=False)
     dated: list[Clause] = field(init=False)
@@ -132,13 +131,13 @@ class Work:
                 return pick
         return self.today
 
-    def _pick(self, whens: list, began: bool) -> date | None:  # type: ignore[type-arg]
+    def _pick(self, whens: list[When], began: bool) -> date | None:
         for w in whens:
             if w.on > self.today:
                 continue
             if w.since and not began:
                 continue
-            return w.on  # type: ignore[no-any-return]
+            return w.on
         return None
 
     def shut(self, c: Clause, i: int, naming: bool = False) -> bool:
