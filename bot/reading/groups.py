@@ -19,78 +19,83 @@ _GROUP_WORDS = words_of("cues", "group_words")
 _GROUPS_ALONE = words_of("cues", "groups_alone")
 _NO_GREETING = words_of("cues", "no_greeting")
 _SEXES = words_of("cues", "sexes")
+_LONGEST = 5  # words from the first of a group to the word that names it ("all of the other pups")
+_MOST_SAID = 12  # a larger number before dogs is a weight or a score (own choice)
 VETERAN_YEARS = 8  # as the show classes have it (FCI veteran class, from 8 years)
 
 
 def group_at(words: Words, kennel: Kennel, i: int, on: date, before: list[Mention]) -> Mention | None:
-    """A group that starts at word i: base word, count, sex, litter, exceptions."""
-    end = len(words)
-    j = i
-    count = 0
-    all_said = False
-    # "all five newborns", "both boys", "all the pups", "every bitch", "the two girls", "all 4 of the pups"
-    for _ in range(5):
-        if j >= end:
-            return None
-        tags = words.tags[j]
-        if "group" in tags and tags["group"][0] != "except":
-            break
-        if words.w[j] in _GROUP_WORDS:
-            all_said = True
-            j += 1
-            continue
-        if "s both" in tags and words.w[j] in ("both", "pair"):
-            count = 2
-            j += 1
-            continue
-        if "num" in tags and tags["num"][1] == 1 and 2 <= tags["num"][0] <= 12 and words.w[j] != "a":
-            count = int(tags["num"][0])
-            j += 1
-            continue
-        if words.kind[j] == "n" and words.w[j].isdigit() and 2 <= int(words.w[j]) <= 12:
-            count = int(words.w[j])
-            j += 1
-            continue
+    """The group that starts at word i with its words and its dogs on that day, None where none does."""
+    base = _base(words, i)
+    if base is None:
         return None
-    else:
-        return None
+    j, count = base
     which, n = words.tags[j]["group"]
-    if _greeted(words, i):
-        return None
-    if before and before[-1].end == i and before[-1].kind == "name" and words.w[i] == "all":
+    follows_name = bool(before) and before[-1].end == i and before[-1].kind == "name"
+    if follows_name and words.w[i] == "all":
         return None  # "flint sorrel tansy all fed": all of these
-    if which == "all" and n == 1 and words.w[j] in ("all", "dogs"):
-        if words.w[j] == "dogs" and i == j:
+    if _greeted(words, i) or not _is_group(words, i, j, which, n):
+        return None
+    members, k = _narrowed(words, i, j, which, _members(which if which != "litter" else "pups", kennel, on), on)
+    newborns: tuple[str, ...] = ()
+    if which != "newborns":
+        newborns = tuple(d.name for d in members if d.is_newborn(on))
+        members = tuple(d for d in members if not d.is_newborn(on))
+    names = tuple(d.name for d in members)
+    return Mention(i, k - i, names, kind="group", group=which, newborns=newborns, plural=True, count=count)
+
+
+def _base(words: Words, i: int) -> tuple[int, int] | None:
+    """Where the word for the group stands, and how many were said ("all five newborns", "all 4 of the pups")."""
+    count = 0
+    for j in range(i, min(i + _LONGEST, len(words))):
+        tags, word = words.tags[j], words.w[j]
+        if "group" in tags and tags["group"][0] != "except":
+            return j, count
+        if word in _GROUP_WORDS:
+            continue
+        if "s both" in tags and word in ("both", "pair"):
+            count = 2
+        elif "num" in tags and tags["num"][1] == 1 and 2 <= tags["num"][0] <= _MOST_SAID and word != "a":
+            count = int(tags["num"][0])
+        elif words.kind[j] == "n" and word.isdigit() and 2 <= int(word) <= _MOST_SAID:
+            count = int(word)
+        else:
             return None
-        if words.w[j] == "all" and not _bare_all(words, j):
-            return None
-    if which in ("pups", "newborns", "adults") and n == 1 and i == j and not _bare_plural(words, j):
-        return None
-    if which == "litter" and i == j:
-        return None  # "litter papers"; "the litter" and "Clover's litter" are groups
-    if which == "litter" and not words.has(j, "pupw") and words.w[j] not in ("litter", "brood"):
-        return None
-    if (
-        which in ("girls", "boys")
-        and i == j
-        and not all_said
-        and j
-        and words.kind[j - 1] == "w"
-        and (words.w[j - 1] in _CALLED_TO)
-    ):
-        return None
-    k = j + n
-    members = _members(which if which != "litter" else "pups", kennel, on)
+    return None
+
+
+def _is_group(words: Words, i: int, j: int, which: str, n: int) -> bool:
+    """False where the word for the group, alone, means something else ("all", "litter papers", "hey girls")."""
+    word, alone = words.w[j], i == j
+    if which == "all" and n == 1:
+        if word == "dogs":
+            return not alone
+        return word != "all" or _bare_all(words, j)
+    if which in ("pups", "newborns", "adults") and n == 1 and alone:
+        return _bare_plural(words, j)
+    if which == "litter":
+        return not alone and (words.has(j, "pupw") or word in ("litter", "brood"))
+    if which in ("girls", "boys") and alone and j and words.kind[j - 1] == "w":
+        return words.w[j - 1] not in _CALLED_TO
+    return True
+
+
+def _narrowed(
+    words: Words, i: int, j: int, which: str, members: tuple[Dog, ...], on: date
+) -> tuple[tuple[Dog, ...], int]:
+    """The dogs of the group that its other words leave ("little girls", "pups under a year"), and where it ends."""
+    k = j + words.tags[j]["group"][1]
     if which in ("girls", "boys"):
-        wide = words.w[i:j]
-        if "little" in wide or "young" in wide:
+        lead = words.w[i:j]
+        if "little" in lead or "young" in lead:
             members = tuple(d for d in members if d.is_pup(on))
-        elif "big" in wide or "grown" in wide or "adult" in wide:
+        elif "big" in lead or "grown" in lead or "adult" in lead:
             members = tuple(d for d in members if not d.is_pup(on))
-        if k < end and words.has(k, "pupw"):  # "girl pups"
+        if words.has(k, "pupw"):  # "girl pups"
             members = tuple(d for d in members if d.is_pup(on))
             k += 1
-    if which in ("pups", "newborns") and k < end and words.w[k] in _SEXES:
+    if which in ("pups", "newborns") and k < len(words) and words.w[k] in _SEXES:
         sex = "f" if words.w[k] in ("girls", "bitches", "females") else "m"
         members = tuple(d for d in members if d.sex == sex)
         k += 1
@@ -98,14 +103,7 @@ def group_at(words: Words, kennel: Kennel, i: int, on: date, before: list[Mentio
     if older is not None:
         members = tuple(d for d in members if d.is_pup(on) is not older[0])
         k = older[1]
-    newborns: tuple[str, ...] = ()
-    if which != "newborns":
-        newborns = tuple(d.name for d in members if d.is_newborn(on))
-        members = tuple(d for d in members if not d.is_newborn(on))
-    found = Mention(
-        i, k - i, tuple(d.name for d in members), kind="group", group=which, newborns=newborns, plural=True, count=count
-    )
-    return found
+    return members, k
 
 
 def _age_said(words: Words, k: int) -> tuple[bool, int] | None:

@@ -29,7 +29,7 @@ _TOPICS = (
 )
 
 
-def give_topics(words: Words, clauses: list[Clause]) -> None:
+def give_topics(clauses: list[Clause]) -> None:
     """A heading without a dog gives its topic to the list under it ("Condition scores out of 9: Sorrel 4 …")."""
     topic, sentence = "", -1
     for k, c in enumerate(clauses):
@@ -90,88 +90,89 @@ def join_lists(words: Words, clauses: list[Clause]) -> None:
         if not c.named or (c.saying and not _handing(words, c)) or not is_bare(words, c):
             k += 1
             continue
-        run = [c]
-        j = k + 1
-        while (
-            j < len(clauses)
-            and clauses[j].sentence == c.sentence
-            and clauses[j].named
-            and (not clauses[j].saying and is_bare(words, clauses[j]))
-            and clauses[j].sep in ("and", ",", "-", "|", "then")
-        ):
-            run.append(clauses[j])
-            j += 1
-        before = clauses[k - 1] if k and clauses[k - 1].sentence == c.sentence else None
-        after = clauses[j] if j < len(clauses) and clauses[j].sentence == c.sentence else None
-        if (
-            after is None
-            and before is None
-            and j < len(clauses)
-            and (
-                clauses[j].sep == "line"
-                or (
-                    clauses[j].sep == "stop"
-                    and not clauses[j].named
-                    and clauses[j].saying
-                    and _fragment(words, clauses[j])
-                )
-            )
-        ):
-            after = clauses[j]  # a name on its own line over what is said of it
-        if (
-            after is None
-            and before is None
-            and k
-            and clauses[k - 1].saying
-            and not clauses[k - 1].dogs
-            and (c.sentence - clauses[k - 1].sentence == 1)
-        ):
-            before = clauses[k - 1]  # "did the baths!! sunny then hope then scout"
+        run = _run(words, clauses, k)
+        _join(words, clauses, run)
+        k += len(run)
+    _spread_denials(words, clauses)
+
+
+def _run(words: Words, clauses: list[Clause], k: int) -> list[Clause]:
+    """The clauses from k on that hold nothing but names."""
+    run = [clauses[k]]
+    for c in clauses[k + 1 :]:
+        listed = c.sentence == run[0].sentence and c.sep in ("and", ",", "-", "|", "then")
+        if not (listed and c.named and not c.saying and is_bare(words, c)):
+            break
+        run.append(c)
+    return run
+
+
+def _join(words: Words, clauses: list[Clause], run: list[Clause]) -> None:
+    """Gives the dogs of a list to the clause before it that waits for dogs, or to the one after it."""
+    first = run[0]
+    previous = clauses[first.number - 1] if first.number else None
+    following = clauses[run[-1].number + 1] if run[-1].number + 1 < len(clauses) else None
+    before = previous if previous is not None and previous.sentence == first.sentence else None
+    after = following if following is not None and following.sentence == first.sentence else None
+    if before is None and after is None:
+        if following is not None and _tells_of_heading(words, following):
+            after = following  # a name on its own line over what is said of it
+        if after is None and previous is not None and _waits(previous, first):
+            before = previous  # "did the baths!! sunny then hope then scout"
             before.sep = before.sep or "start"
-        names = tuple(dict.fromkeys(n for r in run for n in r.dogs))
-        newborns = tuple(n for r in run for n in r.newborns)
-        group = next((r.group for r in run if r.group), "")
-        open_before = (
-            before is not None
-            and before.saying
-            and (
-                c.sentence != before.sentence
-                or c.sep in (":", "-", "–", "—")
-                or (not before.dogs and (before.pronoun is None or not before.pronoun.plural) and not before.human)
-                or (c.sep in ("and", ",", "+") and _ends_in_dog(words, before))
-            )
-        )
-        if open_before and before is not None:
-            before.dogs = tuple(dict.fromkeys((*before.dogs, *names)))
-            before.newborns += newborns
-            before.group = before.group or group
-            before.how = before.how or "list"
-        elif (
-            after is not None
-            and after.saying
-            and (not after.named or (after.mentions and after.mentions[0].i <= after.first_saying))
-        ):
-            if after.sep == ":" and after.named:
-                pass  # "Heather's three this morning: White 452 …": a heading
-            elif after.how != "own" or after.sep in ("and", ",", "-", "|", "line", ":"):
-                for r in run:
-                    r.joined = True
-                after.dogs = tuple(dict.fromkeys((*names, *after.dogs)))
-                after.newborns = (*newborns, *after.newborns)
-                after.group = after.group or group
-                after.how = after.how or "list"
-        k = j
+    names = tuple(n for r in run for n in r.dogs)
+    newborns = tuple(n for r in run for n in r.newborns)
+    group = next((r.group for r in run if r.group), "")
+    if before is not None and before.saying and _is_open(words, before, first):
+        before.dogs = tuple(dict.fromkeys((*before.dogs, *names)))
+        before.newborns += newborns
+        before.group = before.group or group
+        before.how = before.how or "list"
+    elif after is not None and after.saying and _takes_list(after):
+        for r in run:
+            r.joined = True
+        after.dogs = tuple(dict.fromkeys((*names, *after.dogs)))
+        after.newborns = (*newborns, *after.newborns)
+        after.group = after.group or group
+        after.how = after.how or "list"
+
+
+def _tells_of_heading(words: Words, c: Clause) -> bool:
+    return c.sep == "line" or (c.sep == "stop" and not c.named and c.saying and _fragment(words, c))
+
+
+def _waits(before: Clause, c: Clause) -> bool:
+    return before.saying and not before.dogs and c.sentence - before.sentence == 1
+
+
+def _is_open(words: Words, before: Clause, c: Clause) -> bool:
+    """True where what was said before the list still wants its dogs."""
+    if c.sentence != before.sentence or c.sep in (":", "-", "–", "—"):
+        return True
+    plural = before.pronoun is not None and before.pronoun.plural
+    if not before.dogs and not plural and not before.human:
+        return True
+    return c.sep in ("and", ",", "+") and _ends_in_dog(words, before)
+
+
+def _takes_list(after: Clause) -> bool:
+    """False where what follows the list has dogs of its own ("Heather's three this morning: White 452 …")."""
+    if after.named:
+        told_of_own = bool(after.mentions) and after.mentions[0].i <= after.first_saying
+        if not told_of_own or after.sep == ":":
+            return False
+    return after.how != "own" or after.sep in ("and", ",", "-", "|", "line", ":")
+
+
+def _spread_denials(words: Words, clauses: list[Clause]) -> None:
+    """'no cough, limp or runs': what denies the first of a list denies the rest."""
     for left, right in itertools.pairwise(clauses):
-        if (
-            left.neg_at >= 0
-            and right.neg_at < 0
-            and right.sentence == left.sentence
-            and right.sep in ("and", ",", "/")
-            and (not right.named and words.w[left.neg_at] in _DENIALS)
-        ):
-            if right.first_saying == right.lo or (right.first_saying - right.lo <= 1 and right.first_saying >= 0):
-                if not right.amounts and not right.pronoun:
-                    right.neg_at = right.lo
+        if left.neg_at < 0 or right.neg_at >= 0 or words.w[left.neg_at] not in _DENIALS:
+            continue
+        listed = right.sentence == left.sentence and right.sep in ("and", ",", "/") and not right.named
+        only_said = right.first_saying >= 0 and right.first_saying - right.lo <= 1
+        if listed and only_said and not right.amounts and not right.pronoun:
+            right.neg_at = right.lo
 
 
 def _fragment(words: Words, c: Clause) -> bool:
