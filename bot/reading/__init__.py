@@ -6,8 +6,8 @@ The stages, in their order (`reader`):
     figures: `numbers`, then `amounts` with their units, then `dates` (`days`).
     clauses: `clauses` cuts, `mood` says how each is meant, `subjects` whom it is about.
     records: the subjects' readers over one `work`: `care` (`measures`, `condition`, `signs`, `swallowed`, `groom`,
-        `doses`, `teeth`), `ears`, `feeding` (`treats`, `meals`), `breeding` (`seasons`, `matings`, `whelpings`) and
-        `weights` (`figures`, `sums`, `ownerless`).
+        `doses`, `teeth`; `people` knows what is told of a person), `ears`, `feeding` (`bowls`, `treats`, `meals`),
+        `breeding` (`seasons`, `matings`, `whelpings`) and `weights` (`figures`, `sums`, `ownerless`).
     questions: `questions` (`about`, `requests`, `undo`).
     the talk before: `context` gives the dog, `answers` what was asked, `corrections` what is put right.
 """
