@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from datetime import timedelta
 from functools import lru_cache
 
@@ -37,12 +38,18 @@ def dog_meant(hearing: Hearing) -> Dog | None:
 
 def found(name: str, hearing: Hearing) -> re.Match[str] | None:
     """Where one of these patterns stands in the message; "DOG" in them is any dog's name, "he", "she" or "they"."""
+    return next(every(name, hearing), None)
+
+
+def every(name: str, hearing: Hearing) -> Iterator[re.Match[str]]:
+    """Each place where one of these patterns stands in the message, pattern by pattern."""
     said = hearing.message.text
     if not said or len(said) > LONGEST:
-        return None
+        return
     called = tuple(n for d in hearing.kennel.living() for n in (d.name, *d.also))
     low = said.replace("’", "'")
-    return next((m for p in _patterns(name, called) if (m := p.search(low))), None)
+    for pattern in _patterns(name, called):
+        yield from pattern.finditer(low)
 
 
 @lru_cache(maxsize=512)

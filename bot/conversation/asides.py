@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from bot.conversation import undoing
-from bot.conversation.about import dogs_named
-from bot.conversation.heard import means, plain, speaks_of
+from bot.conversation.about import dogs_named, found
+from bot.conversation.heard import means, plain
 from bot.conversation.hearing import Hearing
 from bot.replies import changed, say_units
 from bot.replies.answers import Asker
@@ -29,10 +29,14 @@ def answer(hearing: Hearing) -> bool:
     if means("help", said):
         hearing.say(_help(hearing))
         return True
-    if speaks_of("dose", said):
+    dose = found("dose", hearing)
+    if dose is not None:
+        hearing.took(dose)
         hearing.say(_no_dose(hearing))
         return True
-    if hearing.is_breeder and speaks_of("what_changed", said):
+    changed_asked = found("what_changed", hearing) if hearing.is_breeder else None
+    if changed_asked is not None:
+        hearing.took(changed_asked)
         _changed(hearing)
         return True
     if hearing.is_breeder and means("quiet", said):

@@ -21,11 +21,13 @@ def answer(hearing: Hearing) -> bool:
     if hearing.is_breeder and found("away.sheet", hearing):
         hearing.tell_breeder(sitter.sheet(hearing.house, hearing.on), about="answer")
         return True
-    if "?" in hearing.message.text or not found("away.cue", hearing):
+    cue = found("away.cue", hearing)
+    if "?" in hearing.message.text or cue is None:
         return False
     span = span_ahead(hearing.message.text, hearing.on, hearing.kennel)
     if span is None or span[1] - span[0] > LONGEST:
         return False
+    hearing.took(cue, found("away.sitter", hearing))
     person = _who(hearing)
     _keep(hearing, person, *span)
     hearing.mark()

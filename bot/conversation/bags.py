@@ -33,6 +33,7 @@ def answer(hearing: Hearing) -> bool:
     figures = _figures(hearing)
     if figures is None or hearing.person.role == "buyer":
         return False
+    hearing.took(*(found(f"bag.{part}", hearing) for part in ("cue", "kcal", "grams")))
     foods = hearing.house.foods
     named = [f for f in foods if plain(f.name) in plain(hearing.message.text)]
     if len(named) != 1 and len(foods) > 1:

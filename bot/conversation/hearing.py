@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
@@ -28,6 +29,7 @@ class Hearing:
         kennel, ledger: what the sender may see, as they stood before. scene: everything, for what is said elsewhere.
         only_keep: true once red words or a loss were answered: what the message records is kept, but nothing else
             is said, asked or marked.
+        taken: where in the words stands what a step has seen to; what stands beside it is read as a note.
     """
 
     message: Message
@@ -42,6 +44,7 @@ class Hearing:
     memory: dict[str, Memory] = field(default_factory=dict)
     changed: Kennel | None = None
     only_keep: bool = False
+    taken: list[tuple[int, int]] = field(default_factory=list)
     _books: dict[tuple[int, int, bool], Ledger] = field(default_factory=dict)
 
     @property
@@ -138,6 +141,14 @@ class Hearing:
         if self.scene.kennel.breeder:
             self.say(text, room=BREEDER, about=about, priority=priority, buttons=buttons, key=key)
 
+    def say_with(self, text: str, after: bool = False) -> None:
+        """Say something in this room in one message with the answer that was just given there: before or after it."""
+        for n, said in enumerate(self.out):
+            if isinstance(said, Say) and said.room == self.message.room and said.about == "answer":
+                self.out[n] = replace(said, text=f"{said.text} {text}" if after else f"{text} {said.text}")
+                return
+        self.say(text)
+
     def mark(self) -> None:
         """Acknowledge the message: everything in it is stored."""
         if not self.only_keep and not any(isinstance(o, Mark) for o in self.out):
@@ -182,6 +193,10 @@ class Hearing:
         mind = self.mind(room)
         merged = {k: v for k, v in {**mind.facts, **facts}.items() if v is not None}
         self.memory[room] = replace(mind, facts=merged)
+
+    def took(self, *matches: re.Match[str] | None) -> None:
+        """Note that these words were seen to."""
+        self.taken.extend(m.span() for m in matches if m is not None)
 
     def turn(self) -> Turn:
         """All that came of the message."""

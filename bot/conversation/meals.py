@@ -35,7 +35,7 @@ def second(entries: Sequence[Entry], hearing: Hearing) -> dict[str, Posted]:
 def ask(entries: Sequence[Entry], already: dict[str, Posted], hearing: Hearing) -> None:
     """Ask whether food was put down a second time; the bowls wait for the answer."""
     first = min(already.values(), key=lambda p: p.at)
-    held = [pack(e) for e in entries if isinstance(e, Meal) and e.dog in already]
+    held = [pack(e) for e in entries if isinstance(e, Meal) and e.eaten is None and e.dog in already]
     when = say_units.clock(first.entry.clock or first.at, hearing.kennel)
     dogs = list(already)
     who = dogs[0] if len(dogs) == 1 else (listed(dogs) if len(dogs) <= 3 else text("doubts.them"))

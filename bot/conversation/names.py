@@ -28,6 +28,7 @@ def _buyers(hearing: Hearing) -> bool:
     dog, name = hearing.house.dog(own[0].name), match["name"].strip()
     if dog is None:
         return False
+    hearing.took(match)
     breeder = hearing.scene.kennel.breeder
     if _taken(name, dog, hearing):
         # Two dogs of one name in the house would be asked about for ever: in their own line it is understood anyway.
@@ -49,6 +50,7 @@ def _breeders(hearing: Hearing) -> bool:
     dog = hearing.house.dog(dogs[0].name) if len(dogs) == 1 else None
     if dog is None:
         return False
+    hearing.took(match)
     if _taken(name, dog, hearing):
         hearing.say(text("names.is_taken", name=name))
         return True

@@ -3,15 +3,17 @@ heat of the whelping box."""
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from datetime import timedelta
 
-from bot.conversation.about import dog_meant, dogs_named, found
+from bot.conversation.about import dog_meant, dogs_named, every, found
 from bot.conversation.doubts import ANSWERS, pack, unpack
-from bot.conversation.heard import phrases, plain, speaks_of
+from bot.conversation.heard import patterns, phrases, plain
 from bot.conversation.hearing import Hearing
 from bot.replies import say_units
 from core import care, fed
-from core.entries import Meal, Tooth
+from core.entries import Meal, Reading, Tooth
 from core.roster import FAMILY, Dog
 from core.turns import Asked
 from core.units import celsius
@@ -23,33 +25,73 @@ BOX_FROM_F = 60  # a box figure from here on is Fahrenheit
 
 def answer(hearing: Hearing) -> bool:
     """True where one of these was said, and has been seen to."""
-    return _joke(hearing) or _part_left(hearing) or _two_fangs(hearing) or _box(hearing)
+    return _joke(hearing) or _box(hearing)
+
+
+def added(reading: Reading, hearing: Hearing) -> Reading:
+    """The reading with what was left in a bowl, and with a milk fang beside its new one, where it has neither."""
+    return _with_fangs(_with_parts(reading, hearing), hearing)
+
+
+def ask(reading: Reading, hearing: Hearing) -> bool:
+    """True where one question was asked about what was added: "left a quarter" is kept, but of what is not clear."""
+    match = found("part_left.quarter", hearing)
+    dog = _left_by(match, hearing) if match else None
+    if match is None or dog is None or hearing.message.edit or hearing.only_keep:
+        return False
+    entry = next((e for e in reading.entries if isinstance(e, Meal) and e.dog == dog.name), None)
+    if entry is None:
+        return False
+    part = match["part"].casefold()
+    choices = (text("doubts.part.cup"), text("doubts.part.bowl"))
+    asked = text("doubts.part.ask", part=part[0].upper() + part[1:], same=part)
+    hearing.ask("part left", asked, choices, {"entry": pack(entry)})
+    return True
+
+
+def tell(hearing: Hearing) -> None:
+    """Tell the breeder until when a milk fang may stand beside its new one."""
+    dog = dog_meant(hearing) if found("two_fangs", hearing) and not hearing.message.edit else None
+    if dog is not None:
+        day = say_units.day(hearing.on + WEEK, hearing.on, hearing.kennel)
+        hearing.tell_breeder(text("remarks.two_fangs", dog=dog.name, day=day))
 
 
 def _joke(hearing: Hearing) -> bool:
-    said = hearing.message.text
-    if not speaks_of("joke.laugh", said) or not found("joke.ate", hearing):
+    laugh = next((m for p in patterns("joke.laugh") if (m := p.search(hearing.message.text))), None)
+    ate = found("joke.ate", hearing)
+    if laugh is None or ate is None:
         return False
+    hearing.took(ate, laugh)
     if not hearing.is_breeder:
-        quote = " ".join(said.split())[:160]
+        quote = " ".join(hearing.message.text.split())[:160]
         hearing.tell_breeder(text("remarks.joke", who=hearing.person.name, said=quote))
     return True
 
 
 # "left about a quarter"
 
-def _part_left(hearing: Hearing) -> bool:
-    match = found("part_left", hearing)
-    dog = dog_meant(hearing) if match else None
-    if match is None or dog is None:
-        return False
-    part = match["part"].casefold()
-    meal = fed.today(hearing.ledger, hearing.kennel, hearing.at).latest_meal or None
-    entry = Meal(dog=dog.name, on=hearing.on, meal=meal, eaten="some", said=hearing.message.text)
-    choices = (text("doubts.part.cup"), text("doubts.part.bowl"))
-    asked = text("doubts.part.ask", part=part[0].upper() + part[1:], same=part)
-    hearing.ask("part left", asked, choices, {"entry": pack(entry)})
-    return True
+def _with_parts(reading: Reading, hearing: Hearing) -> Reading:
+    """Each bowl of which a part was left: its own entry, or said of the bowl that the message tells of."""
+    entries = list(reading.entries)
+    for match in (*every("part_left.quarter", hearing), *every("part_left.clear", hearing)):
+        dog = _left_by(match, hearing)
+        bowls = [e for e in entries if isinstance(e, Meal) and dog is not None and e.dog == dog.name]
+        if dog is None or any(e.eaten for e in bowls):
+            continue
+        if bowls:
+            entries[entries.index(bowls[-1])] = replace(bowls[-1], eaten="some", said=hearing.message.text)
+            continue
+        meal = fed.today(hearing.ledger, hearing.kennel, hearing.at).latest_meal or None
+        entries.append(Meal(dog=dog.name, on=hearing.on, meal=meal, eaten="some", said=hearing.message.text))
+    return replace(reading, entries=tuple(entries))
+
+
+def _left_by(match: re.Match[str], hearing: Hearing) -> Dog | None:
+    """Who left it: named in the words themselves, else whom the message is about."""
+    named = dogs_named(match[0], hearing)
+    dog = named[0] if len(named) == 1 else None if named else dog_meant(hearing)
+    return None if dog is None or dog.is_newborn(hearing.on) else dog
 
 
 def _part_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
@@ -58,30 +100,24 @@ def _part_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
     if not any(low == w for words in known.values() for w in words):
         return False
     entry = unpack(asked.facts["entry"])
-    hearing.post(_with_words(entry, said))
+    old = next((p for p in reversed(hearing.ledger.of(entry.dog, Meal)) if p.message == asked.message), None)
+    told = replace(
+        entry, said=f"{entry.said} ({said})", replaces=old is not None,
+        clock=entry.clock or hearing.kennel.local(asked.at).time().replace(second=0, microsecond=0),
+    )
+    hearing.post(told, replaces=old.id if old else None)
     hearing.mark()
     return True
 
 
-def _with_words(entry: Meal | object, said: str) -> Meal:
-    assert isinstance(entry, Meal)
-    return Meal(dog=entry.dog, on=entry.on, meal=entry.meal, eaten=entry.eaten, said=f"{entry.said} ({said})")
-
-
 # A milk fang beside its new one
 
-def _two_fangs(hearing: Hearing) -> bool:
+def _with_fangs(reading: Reading, hearing: Hearing) -> Reading:
     dog = dog_meant(hearing) if found("two_fangs", hearing) else None
-    if dog is None:
-        return False
-    hearing.post(Tooth(dog=dog.name, on=hearing.on, said=hearing.message.text))
-    day = say_units.day(hearing.on + WEEK, hearing.on, hearing.kennel)
-    hearing.tell_breeder(text("remarks.two_fangs", dog=dog.name, day=day))
-    if hearing.person.role == "buyer":
-        hearing.say(text("buyers.noted"))
-    else:
-        hearing.mark()
-    return True
+    if dog is None or any(isinstance(e, Tooth) and e.dog == dog.name for e in reading.entries):
+        return reading
+    tooth = Tooth(dog=dog.name, on=hearing.on, said=hearing.message.text)
+    return replace(reading, entries=(*reading.entries, tooth))
 
 
 # The heat of the whelping box

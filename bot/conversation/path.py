@@ -12,14 +12,10 @@ from bot.conversation import (
     asides,
     away,
     bags,
-    clashes,
-    corrections,
     done,
-    doses,
     doubts,
     edits,
     loss,
-    meals,
     names,
     newborn_watch,
     night,
@@ -30,19 +26,20 @@ from bot.conversation import (
     questions,
     red_words,
     remarks,
+    rest,
     shows,
     strangers,
     treat_talk,
     worries,
 )
 from bot.conversation.hearing import Hearing, Reader
+from bot.conversation.keeping import keep, of_only_dog
 from bot.enrolment import enrol
 from core.access import may_write, view
-from core.entries import Progesterone, Reading
+from core.entries import Reading
 from core.messages import Message
 from core.roster import BREEDER, Kennel
 from core.turns import Scene, Turn
-from shared.texts import text
 
 
 def hear(message: Message, scene: Scene, read: Reader | None = None) -> Turn:
@@ -103,7 +100,10 @@ def _open_question(hearing: Hearing) -> bool:
 
 
 def _asides(hearing: Hearing) -> bool:
-    return not hearing.message.edit and not hearing.only_keep and asides.answer(hearing)
+    if hearing.message.edit or hearing.only_keep or not asides.answer(hearing):
+        return False
+    rest.of_message(hearing)
+    return True
 
 
 def _orders(hearing: Hearing) -> bool:
@@ -116,74 +116,39 @@ def _talk(hearing: Hearing) -> bool:
         return False
     if hearing.message.edit:
         return night.edited(hearing)
-    return any(step(hearing) for step in TALK)
+    if not any(step(hearing) for step in TALK):
+        return False
+    rest.of_message(hearing)
+    return True
 
 
 def _note(hearing: Hearing) -> bool:
     reading = hearing.read(
         hearing.message.text, hearing.person.name, hearing.at, hearing.kennel, hearing.scene.recent
     )
-    reading = _of_only_dog(reading, hearing)
+    reading = odds.added(of_only_dog(reading, hearing), hearing)
     if hearing.message.edit:
         changed = edits.apply(reading.entries, hearing)
         whole = changed and bool(reading.entries)
     else:
-        whole = _keep(reading, hearing)
+        whole = keep(reading, hearing)
     newborn_watch.look(hearing)
     if hearing.only_keep:
         return True
     if reading.doubts:
         doubts.ask(reading.doubts, hearing, whole=not reading.entries)
         whole = False
+    elif odds.ask(reading, hearing):
+        whole = False
     worried = worries.answer(reading, hearing)
     if reading.questions and not hearing.message.edit and not worried:
         questions.answer(reading.questions, hearing)
     worries.pass_on(reading, hearing)
     remarks.make(hearing)
-    if whole and hearing.person.role == "buyer":
-        if not worried:
-            hearing.say(text("buyers.noted"))
-    elif whole:
-        hearing.mark()
+    odds.tell(hearing)
+    if whole:
+        rest.acknowledge(hearing, worried)
     return True
-
-
-def _of_only_dog(reading: Reading, hearing: Hearing) -> Reading:
-    """The reading where the sender knows one dog alone: that is the dog meant, so nothing is asked."""
-    dogs = hearing.kennel.living()
-    if len(dogs) != 1 or not (reading.doubts or reading.questions):
-        return reading
-    name = dogs[0].name
-    found = [d for d in reading.doubts if d.about == "dog" and d.entry is not None]
-    return replace(
-        reading,
-        entries=(*reading.entries, *(replace(d.entry, dog=name) for d in found if d.entry is not None)),
-        questions=tuple(replace(q, dog=q.dog or name) for q in reading.questions),
-        doubts=tuple(d for d in reading.doubts if d not in found),
-    )
-
-
-def _keep(reading: Reading, hearing: Hearing) -> bool:
-    """Post what was read; true where something was read and every item of it is stored and clear."""
-    already = {} if hearing.only_keep else meals.second(reading.entries, hearing)
-    given = {} if hearing.only_keep else doses.second(reading.entries, hearing)
-    clash = corrections.apply([e for e in reading.entries if e.replaces], hearing)
-    unitless = None
-    for entry in reading.entries:
-        if entry.replaces or entry.dog in (already if entry.kind == "meal" else given if entry.kind == "dose" else ()):
-            continue
-        hearing.post(entry)
-        if isinstance(entry, Progesterone) and entry.unit is None:
-            unitless = entry
-    if clash and not hearing.only_keep:
-        clashes.ask(*clash[0], hearing)
-    elif given:
-        doses.ask(reading.entries, given, hearing)
-    elif already:
-        meals.ask(reading.entries, already, hearing)
-    elif unitless and not hearing.only_keep:
-        doubts.ask_unit(unitless, hearing)
-    return bool(reading.entries) and not (clash or already or given or unitless)
 
 
 TALK: tuple[Callable[[Hearing], bool], ...] = (

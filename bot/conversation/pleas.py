@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.conversation.about import dog_meant, found
+from bot.conversation.about import dog_meant, every, found
 from bot.conversation.hearing import Hearing
 from bot.replies import pleas as words
 from core import fed, feeding, intake
@@ -25,9 +25,10 @@ def answer(hearing: Hearing) -> bool:
 # Tape and glue
 
 def _tape(hearing: Hearing) -> bool:
-    done = found("plea.taped", hearing)
-    if not done and not found("plea.tape", hearing):
+    done, asked = found("plea.taped", hearing), found("plea.tape", hearing)
+    if not done and not asked:
         return False
+    hearing.took(done, asked)
     dog = dog_meant(hearing)
     if done:
         hearing.tell_breeder(words.taped(dog))
@@ -47,8 +48,10 @@ def _tape(hearing: Hearing) -> bool:
 # More food
 
 def _more(hearing: Hearing) -> bool:
-    if hearing.is_breeder or hearing.scene.kennel.breeder is None or not found("plea.more", hearing):
+    asked = found("plea.more", hearing)
+    if hearing.is_breeder or hearing.scene.kennel.breeder is None or asked is None:
         return False
+    hearing.took(*every("plea.more", hearing))
     dog = dog_meant(hearing)
     board = fed.today(hearing.ledger, hearing.kennel, hearing.at)
     bowls = board.of(dog.name) if dog else ()
@@ -68,11 +71,13 @@ def _bite(hearing: Hearing) -> bool:
     name = dog.name if dog else next((d.name for d in hearing.kennel.living()), "")
     danger = alarm(f"{name} ate {what}", hearing.kennel, hearing.on)
     if danger is not None:
+        hearing.took(asked)
         hearing.say(words.danger())
         return True
     low = what.casefold()
     if not any(row["word"] in low for row in table("treats") if row["word"] != "piece"):
         return False
+    hearing.took(asked)
     hearing.say(words.bite(dog, _jars(dog, low, hearing), "" if hearing.is_breeder else _breeder(hearing)))
     return True
 

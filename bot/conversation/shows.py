@@ -16,9 +16,12 @@ SHOWN_MONTHS = 24  # without a name: pups and youngsters
 
 def answer(hearing: Hearing) -> bool:
     """True where a class was asked for; the schedule of the show stands above every table."""
-    if not found("which_class", hearing):
+    asked = found("which_class", hearing)
+    if asked is None:
         return False
-    on = day_ahead(hearing.message.text, hearing.on, hearing.kennel)
+    hearing.took(asked)
+    said = hearing.message.text
+    on = day_ahead(said[asked.start() :], hearing.on, hearing.kennel) or day_ahead(said, hearing.on, hearing.kennel)
     body = hearing.scene.kennel.show_rules
     if not body:
         hearing.say(text("shows.whose_rules"))

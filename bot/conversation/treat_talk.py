@@ -9,8 +9,10 @@ from bot.replies import treats
 
 def answer(hearing: Hearing) -> bool:
     """True where it was asked; others than the breeder hear nothing of it."""
-    if not found("who_treats", hearing):
+    asked = found("who_treats", hearing)
+    if asked is None:
         return False
+    hearing.took(asked)
     if not hearing.is_breeder:
         return hearing.person.role != "buyer"
     named = dogs_named(hearing.message.text, hearing)
