@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 
 from core import rota
+from core.bowls import only_says_eaten
 from core.entries import Meal, Treat
 from core.ledger import Ledger, Posted
 from core.portions import meals_of_day
@@ -27,7 +28,7 @@ class Bowl:
     Attributes:
         due: the rota's wall-clock time; None where it has none. who: whose turn it is by the rota, "" for nobody's.
         state: `logged`, `open` (its time has come and it is not logged) or `later`.
-        logs: what was logged for it, oldest first; the first one is who fed. More than one is a second bowl.
+        logs: what was logged for it, oldest first, with what was said of how much was eaten.
         eaten: `all`, `some` or `none` where the last log said so.
     """
 
@@ -42,17 +43,22 @@ class Bowl:
     @property
     def by(self) -> str:
         """Who logged it first; "" where nobody did."""
-        return self.logs[0].by if self.logs else ""
+        return self.put_down[0].by if self.logs else ""
 
     @property
     def at(self) -> datetime | None:
         """The moment at which it was first logged, None where it was not."""
-        return self.logs[0].at if self.logs else None
+        return self.put_down[0].at if self.logs else None
+
+    @property
+    def put_down(self) -> tuple[Posted, ...]:
+        """The logs that put food down; those that only say how much was eaten where there is nothing else."""
+        return tuple(p for p in self.logs if not only_says_eaten(p)) or self.logs[:1]
 
     @property
     def twice(self) -> bool:
-        """True where two messages logged it."""
-        return len({(p.room, p.message, p.id if not p.message else 0) for p in self.logs}) > 1
+        """True where two messages put food down; how much was eaten may be told in another."""
+        return len({(p.room, p.message, p.id if not p.message else 0) for p in self.put_down}) > 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

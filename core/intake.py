@@ -12,6 +12,7 @@ from datetime import date, timedelta
 from statistics import fmean
 
 from core import rota
+from core.bowls import bowls_of
 from core.entries import Meal, Treat
 from core.ledger import Ledger, Posted
 from core.portions import meals_of_day
@@ -57,7 +58,7 @@ def measured(
     of_days = (until - since).days + 1
     bowls: dict[str, dict[date, float]] = {}
     unmeasured = 0
-    for p in ledger.of(dog.name, Meal, since=since, until=until):
+    for p in bowls_of(ledger.of(dog.name, Meal, since=since, until=until), kennel):
         kcal = bowl_kcal(dog, kennel, p)
         if kcal is None:
             unmeasured += 1

@@ -86,3 +86,19 @@ def test_the_board_is_of_the_kennels_own_day() -> None:
     """Half past midnight in Sydney is the new day, though UTC still has the old one."""
     house = Kennel(name="S", zone="Australia/Sydney", dogs=KENNEL.dogs)
     assert today(Book().ledger, house, at("14:30")).on == day("2026-07-06")
+
+
+def test_how_it_went_is_told_of_the_same_bowl() -> None:
+    """Tom fed at 18:04, Wren says at 18:20 that some was left: one bowl, Tom's, of which some was left."""
+    book = Book().add(Meal(dog="Nugget", on=ON), by="Tom", at="18:04", message="a")
+    book.add(Meal(dog="Nugget", on=ON, meal="dinner", eaten="some"), by="Wren", at="18:20", message="b")
+    bowl = today(book.ledger, KENNEL, at("19:00")).of("Nugget")[1]
+    assert (bowl.meal, bowl.by, bowl.at, bowl.eaten, bowl.twice) == ("dinner", "Tom", at("18:04"), "some", False)
+
+
+def test_who_fed_is_who_put_it_down() -> None:
+    """The log of what was left may come first; who put the food down is still who fed."""
+    book = Book().add(Meal(dog="Nugget", on=ON, meal="dinner", eaten="some"), by="Wren", at="18:20", message="b")
+    assert today(book.ledger, KENNEL, at("19:00")).of("Nugget")[1].by == "Wren"
+    book.add(Meal(dog="Nugget", on=ON, meal="dinner"), by="Tom", at="18:40", message="c")
+    assert today(book.ledger, KENNEL, at("19:00")).of("Nugget")[1].by == "Tom"

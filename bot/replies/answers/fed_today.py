@@ -59,7 +59,7 @@ def _who(bowls: Sequence[Bowl], asker: Asker) -> str:
     seen: dict[tuple[str, str], None] = {}
     for bowl in bowls:
         if bowl.at is not None:
-            clock = bowl.logs[0].entry.clock or bowl.at
+            clock = bowl.put_down[0].entry.clock or bowl.at
             seen.setdefault((bowl.by, say_units.clock(clock, asker.kennel)), None)
     return listed([text("answers.fed.at", who=by, time=when) for by, when in seen][:3])
 
