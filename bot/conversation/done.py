@@ -5,20 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
-from bot.conversation.heard import means
+from bot.conversation import meals
+from bot.conversation.heard import LONGEST, means, patterns
 from bot.conversation.hearing import Hearing
 from core.agenda import DOSE, EARS, GROOM, MEAL, NUDGE, REMIND, WEIGH, Due, due
 from core.entries import Dose, Entry, Groom, Meal
-from core.rota import DOSES, MEALS
+from core.roster import Dog
+from core.rota import DOSES, MEALS, dogs_of, is_logged
+from core.times import instant
 from shared.texts import text
 
 PUT_OFF = "put off"  # what is kept in mind of reminders that were put off or passed on; see `put_off`
 ANSWERED_WITHIN = timedelta(hours=6)  # an older reminder is not what "done" is about
+# How long before and after its time a line of the rota is what "breakfast done" is about; own choice.
+EARLY, LATE = timedelta(hours=1), timedelta(hours=3)
 
 
 def answer(hearing: Hearing) -> bool:
     """True where the message answered a reminder; what is already in the book is not written twice."""
     said = hearing.message.pressed or hearing.message.text
+    if _meal_done(hearing):
+        return True
     if said not in (text("reminders.done"), text("reminders.given")) and not means("done", said):
         return False
     item = _latest(hearing)
@@ -51,6 +58,44 @@ def whose(item: Due, hearing: Hearing) -> str:
 def base(item: Due) -> str:
     """What a reminder and its nudge have in common in their keys."""
     return item.key.removesuffix(f":{item.step}")
+
+
+def _meal_done(hearing: Hearing) -> bool:
+    """"Snacks done": that meal of the rota, for each of its dogs that was still open, in whichever room it is told."""
+    said = hearing.message.text
+    if not said or len(said) > LONGEST or hearing.person.role == "buyer":
+        return False
+    match = next((m for p in patterns("meal_done") if (m := p.search(said))), None)
+    if match is None:
+        return False
+    meal = next(name for name, word in match.groupdict().items() if word)
+    dogs = _of_rota(meal, hearing)
+    if not dogs:
+        return False
+    left = [d for d in dogs if not is_logged(meal, d, hearing.kennel, hearing.ledger, hearing.on)]
+    for dog in left:
+        hearing.post(Meal(dog=dog.name, on=hearing.on, meal=meal, said=said))
+    told = [Meal(dog=d.name, on=hearing.on, meal=meal, said=said) for d in dogs if d not in left]
+    fed = {n: p for n, p in meals.second(told, hearing).items() if p.by != hearing.person.name}
+    if fed and not left:
+        meals.ask(told, fed, hearing)  # somebody else wrote it down: was food put down twice?
+    else:
+        hearing.mark()
+    return True
+
+
+def _of_rota(meal: str, hearing: Hearing) -> tuple[Dog, ...]:
+    """The dogs of that meal's lines whose time is near: of the sender's own lines, else of all; empty for none."""
+    kennel, on = hearing.kennel, hearing.on
+    near = [
+        d
+        for d in kennel.duties
+        if d.what == meal
+        and (not d.days or on.weekday() in d.days)
+        and -EARLY <= hearing.at - instant(on, d.at, kennel.tz) <= LATE
+    ]
+    own = [d for d in near if d.who == hearing.person.name]
+    return tuple(dict.fromkeys(dog for d in own or near for dog in dogs_of(d, kennel, on)))
 
 
 def _latest(hearing: Hearing) -> Due | None:
