@@ -145,7 +145,7 @@ def _frame(axes: Axes, dog: Dog, kennel: Kennel, on: date, scale: _Scale) -> Non
     axes.set_ylabel(scale.label, fontsize=14, color=_INK, rotation=0, labelpad=14, loc="top")
     locator: Any = dates.AutoDateLocator(minticks=3, maxticks=6)  # type: ignore[no-untyped-call]
     axes.xaxis.set_major_locator(locator)
-    axes.xaxis.set_major_formatter(dates.ConciseDateFormatter(locator))  # type: ignore[no-untyped-call]
+    axes.xaxis.set_major_formatter(dates.ConciseDateFormatter(locator, show_offset=False))  # type: ignore[no-untyped-call]
     axes.tick_params(labelsize=13, colors=_INK, length=0)
     axes.grid(axis="y", color="#e4dccf", linewidth=1)
     for side in ("top", "right", "left"):
