@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
+from bot.conversation import likely
 from bot.conversation.heard import plain, yes_or_no
 from bot.conversation.hearing import OPEN_FOR, PRESSED_FOR, Hearing
 from bot.replies import kept
@@ -80,7 +81,7 @@ def answered_by(hearing: Hearing) -> str:
 # Which dog
 
 def _ask_dog(doubt: Doubt, hearing: Hearing, whole: bool) -> None:
-    choices = doubt.choices[:MOST_BUTTONS]
+    choices = likely.dogs(doubt.entry, doubt.choices, hearing)[:MOST_BUTTONS]
     facts: dict[str, Any] = {}
     if whole:
         facts["text"] = hearing.message.text
