@@ -146,16 +146,24 @@ def _dog(words: tokens.Words, hearing: Hearing) -> Dog | None:
 
 def _first_day(said: str, hearing: Hearing) -> date:
     found = re.search(r"\bfrom\s+(\w+)", said.casefold())
-    if not found:
-        return hearing.on
-    word = found[1]
+    return _day(found[1], hearing) or hearing.on if found else hearing.on
+
+
+def day_asked(said: str, hearing: Hearing) -> date | None:
+    """The day ahead that a question names ("tomorrow", "on Monday"), None where it names none."""
+    words = re.findall(r"\w+", said[:LONGEST].casefold())
+    return next((day for w in words if (day := _day(w, hearing))), None)
+
+
+def _day(word: str, hearing: Hearing) -> date | None:
+    """Tomorrow or a day of the week, by its name or the first letters of it (three at least); None for other words."""
     for ahead in range(1, 8):
         on = hearing.on + timedelta(days=ahead)
         if word == text("units.tomorrow") and ahead == 1:
             return on
         if len(word) >= 3 and say_units.weekday(on).casefold().startswith(word):
             return on
-    return hearing.on
+    return None
 
 
 # Somebody else orders

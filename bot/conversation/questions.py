@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from bot.conversation import undoing
+from dataclasses import replace
+
+from bot.conversation import orders, undoing
 from bot.conversation.doubts import ANSWERS, MOST_BUTTONS, dog_named
 from bot.conversation.heard import phrases, plain
 from bot.conversation.hearing import Hearing
-from bot.replies import answers
+from bot.replies import answers, say_units
 from core.entries import Question
+from core.roster import BREEDER
 from core.turns import Asked
+from shared.texts import text
 
 MOST = 4  # more questions than this in one message are not answered one by one
 
@@ -19,7 +23,7 @@ def answer(questions: tuple[Question, ...], hearing: Hearing) -> None:
         undoing.undo(hearing)
     asker = _asker(hearing, hearing.message.text)
     asked = [q for q in dict.fromkeys(questions) if q.about != "undo"][:MOST]
-    found = [a for q in asked if (a := answers.answer(q, asker))]
+    found = [a for q in asked if (a := _answer(q, asker, hearing))]
     if not found:
         return
     which = next((a for a in found if a.which is not None), None)
@@ -28,6 +32,19 @@ def answer(questions: tuple[Question, ...], hearing: Hearing) -> None:
         hearing.ask("which", which.text, choices, {"about": asked[0].about})
         return
     _say(found, hearing)
+
+
+def _answer(question: Question, asker: answers.Asker, hearing: Hearing) -> answers.Answer | None:
+    """The answer; a ration asked for a day ahead is the one that an order waiting for that day will have set."""
+    on = orders.day_asked(hearing.message.text, hearing) if question.about == "ration" and question.dog else None
+    ahead = orders.due(asker.kennel, hearing.mind(BREEDER), on) if on and on > hearing.on else None
+    if ahead is None or on is None:
+        return answers.answer(question, asker)
+    told = answers.answer(question, replace(asker, kennel=ahead, at=asker.at + (on - hearing.on)))
+    if told is None:
+        return None
+    day = say_units.day(on, hearing.on, hearing.kennel)
+    return replace(told, text=text("answers.ration.ahead", said=told.text, day=day))
 
 
 def _say(found: list[answers.Answer], hearing: Hearing) -> None:
