@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import json
 import sys
 from pathlib import Path
@@ -26,6 +27,8 @@ def run(args: argparse.Namespace) -> int:
         return 2
     bad = 0
     out = sys.stdout
+    if isinstance(out, io.TextIOWrapper):
+        out.reconfigure(errors="backslashreplace")  # half a surrogate pair in a text must not end the run
     for number, raw in enumerate(sys.stdin.buffer, start=1):
         if not raw.strip():
             continue

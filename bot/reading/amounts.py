@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cache
 
-from bot.reading.lexicon import words_of
+from bot.reading.lexicon import book, words_of
 from bot.reading.numbers import can_begin, figure, number_at, part_at
 from bot.reading.tokens import Words
 from core import units
@@ -151,6 +152,19 @@ def _with_unit(words: Words, amount: Amount, j: int) -> Amount:
         if amount.unit == "lb" and amount.end < end and words.w[amount.end] == "sterling":
             amount.other = "money"
         return amount
+    if words.w[k] == "in" and any(words.has(h, "height") for h in range(max(0, amount.i - 3), min(end, k + 5))):
+        amount.unit, amount.n = "inch", k + 1 - amount.i  # "22 in at the withers", "22.5 in. tall"
+        return amount
+    rare = rare_units().get(words.w[k])
+    if rare is not None:
+        measure = units.rarer(rare)
+        if measure is not None and amount.form != "article":
+            amount.unit, factor = measure
+            amount.value *= factor
+            amount.whole = False
+            amount.n = k + 1 - amount.i
+            amount.kg = amount.value if amount.unit == "kg" else None
+            return amount
     if "ounit" in tags:
         other, n = tags["ounit"]
         amount.other = other
@@ -159,6 +173,12 @@ def _with_unit(words: Words, amount: Amount, j: int) -> Amount:
     if "thing" in tags:
         amount.other = "things"
     return amount
+
+
+@cache
+def rare_units() -> dict[str, str]:
+    """Seldom said measures by the name that pint has for them."""
+    return dict(book()["rare_units"])
 
 
 def _is_unit(words: Words, amount: Amount, k: int) -> bool:

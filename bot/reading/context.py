@@ -39,6 +39,7 @@ class Context:
     sent_at: datetime
     kennel: Kennel
     reader: Callable[[Message], tuple[Work, tuple[Entry, ...]]]
+    stranger: Callable[[Clause], bool] | None = None
     _read: list[Earlier] | None = field(default=None)
 
     def recent(self) -> list[Earlier]:
@@ -60,8 +61,8 @@ class Context:
         only = self.kennel.living()
         if len(only) == 1 and not c.human and not c.other and (c.saying or p is not None or c.ask):
             return (only[0].name,)  # a buyer's own room knows one dog
-        if p is None and not c.saying:
-            return None
+        if p is None and (not c.saying or self.reads_stranger(c)):
+            return None  # "Fido 9.4 kg": a name that nobody here has
         same = [e for e in self.recent() if e.message.sender == self.sender]
         others = [e for e in self.recent() if e.message.sender != self.sender]
         others = [e for e in others[:1] if self.sent_at - e.message.sent_at <= (ANOTHERS_WORD, A_QUESTION)[_asked(e)]]
@@ -84,6 +85,10 @@ class Context:
                 return fits if len(fits) == 1 else None
             return named if len(named) == 1 else None
         return None
+
+    def reads_stranger(self, c: Clause) -> bool:
+        """True where an unknown word stands where the dog would: a dog of no roster, a person, a thing."""
+        return self.stranger is not None and self.stranger(c)
 
     def _sex(self, name: str) -> str:
         dog = self.kennel.dog(name)

@@ -24,14 +24,15 @@ def correct(work: Work, context: Context, fresh: list[Entry]) -> list[Entry] | N
         work: the message. fresh: what it would give if it corrected nothing.
     """
     words = work.words
-    previous = _to_be_corrected(context)
+    previous = _to_be_corrected(work, context)
     if not _cue(work):
         return _weighed_again(context, previous, fresh)
     if previous is None:
         return None
     entries = previous.entries
     if _swap(work) and len(entries) >= 2:
-        swapped = _swapped(entries)
+        named = {n for c in work.clauses for n in c.named}
+        swapped = _swapped(tuple(e for e in entries if e.dog in named) if len(named) == 2 else entries)
         if swapped:
             return swapped
     names = [n for c in work.clauses for m in c.mentions if m.kind == "name" for n in m.names]
@@ -106,12 +107,16 @@ def _cue(work: Work) -> bool:
     return False
 
 
-def _to_be_corrected(context: Context) -> Earlier | None:
+def _to_be_corrected(work: Work, context: Context) -> Earlier | None:
     same = [e for e in context.earlier() if e.entries and e.message.sender == context.sender]
     any_ = [e for e in context.earlier() if e.entries]
     if same and any_ and same[0] is not any_[0]:
         return any_[0] if context.earlier() and any_[0] is context.earlier()[0] else same[0]
     found = same or any_
+    negated = _negated(work)
+    if negated and found and not negated & {e.dog for e in found[0].entries}:
+        # "that was Juniper not Nugget": the message that spoke of Nugget, not the last one
+        found = [e for e in found if negated & {x.dog for x in e.entries}] or found
     return found[0] if found else None
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, time, timedelta
+from datetime import date, datetime, time, timedelta
 
 from bot.reading.amounts import Amount
 from bot.reading.days import days_in, latest, latest_of_month, months_back
@@ -54,7 +54,9 @@ def find(words: Words, amounts: list[Amount], today: date, day_first: bool) -> l
     while i < end:
         found = None
         tags = words.tags[i]
-        if i in starts:
+        if words.kind[i] == "n":
+            found = _full_date(words, amounts, i, day_first)
+        if found is None and i in starts:
             found = _from_amount(words, starts, i, today, day_first)
         if found is None and tags:
             if "day" in tags:
@@ -74,6 +76,10 @@ def find(words: Words, amounts: list[Amount], today: date, day_first: bool) -> l
                 found = _weekday(words, i + 1, today, words.w[i])
             elif words.w[i] in ("a", "an", "one") and i + 2 < end:
                 found = _ago(words, i, 1.0, i + 1, today)
+            if found is None and "t ago" in tags and words.w[i] == "ago":
+                found = _long_ago(words, i, today)
+        if found is not None and found.weekday:
+            found = _with_its_date(words, starts, found, today, day_first) or found
         if found is None:
             i += 1
             continue
@@ -123,6 +129,57 @@ def _say_since(words: Words, when: When) -> None:
         j -= 1
     if j >= 0 and "t since" in words.tags[j]:
         when.since = True
+
+
+def _full_date(words: Words, amounts: list[Amount], i: int, day_first: bool) -> When | None:
+    """'2026-07-01' (ISO 8601), '28.6.2026', '28-06-2026'."""
+    parts, n = words.w[i].split("."), 1
+    if len(parts) == 1 and i + 4 < len(words) and words.w[i + 1] == words.w[i + 3] == "-":
+        if all(words.end[k] == words.start[k + 1] for k in range(i, i + 4)):
+            parts, n = [words.w[i], words.w[i + 2], words.w[i + 4]], 5
+    if len(parts) != 3 or not all(p.isascii() and p.isdigit() for p in parts):
+        return None
+    first, second, third = (int(p) for p in parts)
+    if first >= 1990:
+        year, month, day = first, second, third
+    elif third >= 1990:
+        day, month, year = (first, second, third) if day_first or first > 12 or n == 1 else (second, first, third)
+    else:
+        return None
+    try:
+        on = date(year, month, day)
+    except ValueError:
+        return None
+    for a in amounts:
+        if i <= a.i < i + n:
+            a.other = "date"
+    return When(i, n, on)
+
+
+def _with_its_date(words: Words, starts: dict[int, Amount], found: When, today: date, day_first: bool) -> When | None:
+    """'Sunday 28 June', 'Sunday the 28th', 'Sunday 28/6': the date counts, not the weekday."""
+    j = found.end
+    while j < len(words) and words.w[j] in (",", "the"):
+        j += 1
+    if j >= len(words):
+        return None
+    more: When | None = None
+    a = starts.get(j)
+    if a is not None:
+        more = _from_amount(words, starts, j, today, day_first)
+        if more is None and a.ordinal:
+            on = latest_of_month(int(a.value), today)
+            more = When(j, a.n, on) if on is not None else None
+            if more is not None:
+                a.other = "date"
+    elif "month" in words.tags[j]:
+        more = _month_first(words, starts, j, today)
+    elif "ordinal" in words.tags[j]:
+        on = latest_of_month(words.tags[j]["ordinal"][0], today)
+        more = _spoken_date(words, j, today) or (When(j, words.tags[j]["ordinal"][1], on) if on is not None else None)
+    if more is None or more.on.weekday() != found.on.weekday():
+        return None
+    return When(found.i, more.end - found.i, more.on)
 
 
 def _weekday(words: Words, i: int, today: date, lead: str = "") -> When | None:
@@ -194,6 +251,8 @@ def _from_amount(words: Words, starts: dict[int, Amount], i: int, today: date, d
             return When(i, a.n, on)
         return None
     if a.other == "duration":
+        if i > 1 and words.w[i - 1] == "and" and words.tags[i - 2].get("ounit", ("",))[0] == "duration":
+            return None  # "a month and two weeks ago" is one length
         unit = words.w[a.end - 1]
         return _ago_from(words, i, a.value, unit, a.end, today)
     # "1 March", "15 November 2025", "3rd of March", "the 9th"
@@ -217,9 +276,9 @@ def _from_amount(words: Words, starts: dict[int, Amount], i: int, today: date, d
             if on is not None:
                 a.other = "date"
                 return When(i, k + n + took - i, on)
-        if a.ordinal and (before in ("the", "on") or j >= end):
+        if a.ordinal and before in ("the", "on"):
             on = latest_of_month(int(a.value), today)
-            if on is not None and before == "the" and i > 1 and words.w[i - 2] in _NTH_LEADS:
+            if on is not None and (before == "on" or (i > 1 and words.w[i - 2] in _NTH_LEADS)):
                 a.other = "date"
                 return When(i, a.n, on)
     # "13.3." and "on 13.3" as a date with dots
@@ -300,6 +359,41 @@ def _year(words: Words, k: int) -> tuple[int, int] | None:
         if 1990 <= year <= 2100:
             return year, 1
     return None
+
+
+def _long_ago(words: Words, j: int, today: date) -> When | None:
+    """'a month and two weeks ago', 'a year and a half ago': what the common rules do not know, by dateparser.
+
+    It is handed only words that are already known to tell a length of time, with today as its base.
+    """
+    i = j
+    while (
+        i > 0
+        and j - i < 8
+        and (
+            words.kind[i - 1] in "nf"
+            or words.w[i - 1] in ("a", "an", "and")
+            or words.has(i - 1, "num", "s half")
+            or words.tags[i - 1].get("ounit", ("",))[0] == "duration"
+        )
+    ):
+        i -= 1
+    said = [w for w in words.w[i:j] if w != "and"]
+    if not any(words.tags[k].get("ounit", ("",))[0] == "duration" for k in range(i, j)) or len(said) < 2:
+        return None
+    if words.has(j - 1, "s half") and words.w[j - 2] in ("a", "one") and "and" in words.w[i:j]:
+        said = ["1.5" if said[0] in ("a", "an", "one") else f"{said[0]}.5", said[1]]  # "a year and a half"
+        length = days_in(said[1])
+        if length is not None and length >= 7:
+            return When(i, j + 1 - i, today - timedelta(days=round(float(said[0]) * length)))
+        return None
+    import dateparser  # costs a quarter of a second at its first call
+
+    base = datetime.combine(today, time(12))
+    found = dateparser.parse(" ".join([*said, "ago"]), languages=["en"], settings={"RELATIVE_BASE": base})
+    if found is None or found.date() > today:
+        return None
+    return When(i, j + 1 - i, found.date())
 
 
 def _ago(words: Words, i: int, value: float, j: int, today: date) -> When | None:

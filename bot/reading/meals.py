@@ -100,6 +100,9 @@ def eaten_word(work: Work, c: Clause) -> int:
     best = -1
     for i in range(c.lo, c.hi):
         if "eaten" in words.tags[i]:
+            end = i + words.tags[i]["eaten"][1]
+            if any(a.i < end and i < a.end and a.unit is not None for a in c.amounts):
+                continue  # "had half a cup": how much it was, not how much of it
             if best < 0 or words.tags[i]["eaten"][1] > words.tags[best]["eaten"][1]:
                 best = i
     return best

@@ -146,7 +146,7 @@ def asks(words: Words, lo: int, hi: int) -> bool:
             return not (w in ("did", "do") and nxt in _TELLING_AFTER_DID) or (
                 "?" in words.text[words.start[hi - 1] :][:40]
             )
-        if "dog" in words.tags[i + 1] and w in _ASKING_OF_DOGS:
+        if ("dog" in words.tags[i + 1] or "dogs" in words.tags[i + 1]) and w in _ASKING_OF_DOGS:
             return True
         if "dog" in words.tags[i + 1] and w == "did":
             # "did nug eat" asks, "did nuggets teeth" and "did red 476" tell

@@ -35,6 +35,7 @@ _OWNED = (
     "earw",
     "meal",
     "toothw",
+    "tooth",
     "temp",
     "groom",
     "dose",

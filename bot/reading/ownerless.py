@@ -21,7 +21,9 @@ def lonely(work: Work) -> None:
     if len(figures) != 1 or figures[0].other or figures[0].of or figures[0].sign or work.found or work.doubts:
         return
     a = figures[0]
-    if a.unit not in (None, *MASS) or a.ordinal or (a.unit is None and (a.whole or _clocklike(work, a))):
+    if a.unit not in (None, *MASS) or a.ordinal:
+        return
+    if a.unit is None and (_without_point(work, a) or _clocklike(work, a)):
         return
     others = [i for i in range(len(words)) if words.kind[i] == "w" and not (a.i <= i < a.end)]
     growing = any(words.has(i, "ask growth", "weigh") for i in others)
@@ -36,6 +38,11 @@ def lonely(work: Work) -> None:
     ]
     if fits:
         work.doubt("dog", Weight(dog="", on=on, kg=a.kg if a.kg is not None else a.value), first, tuple(fits[:4]))
+
+
+def _without_point(work: Work, a: Amount) -> bool:
+    """A count of things has no point; "4.0" is a reading of a scale."""
+    return a.whole and "." not in work.words.w[a.i] and "," not in work.words.w[a.i]
 
 
 def _clocklike(work: Work, a: Amount) -> bool:

@@ -62,7 +62,7 @@ def _read(
     work = _prepare(text, sent_at, kennel)
     if work is None:
         return Reading(), None
-    context = Context(before, sender, sent_at, kennel, lambda m: _alone(m, kennel))
+    context = Context(before, sender, sent_at, kennel, lambda m: _alone(m, kennel), stranger=work.is_stranger)
     request = None
     if before or len(kennel.living()) == 1:
         work.before_dogs = context.dogs

@@ -37,6 +37,8 @@ def read(work: Work, c: Clause) -> None:
     last = work.where(c, "season")
     if last >= 0 and last + 1 < len(words) and words.kind[last + 1] == "n" and begun is not None:
         return  # "day 3 of season 2"
+    if i >= 0 and "the" in words.w[i : i + words.tags[i].get("season", ("", 1))[1]]:
+        return  # "on the heat pad" is not "on heat"
     w = words.w[i] if i >= 0 else ""
     if w in _SEASON_DOUBTFUL and _doubtful(work, c, i):
         return

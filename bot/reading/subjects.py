@@ -150,7 +150,8 @@ def _is_open(words: Words, before: Clause, c: Clause) -> bool:
     if c.sentence != before.sentence or c.sep in (":", "-", "–", "—"):
         return True
     plural = before.pronoun is not None and before.pronoun.plural
-    if not before.dogs and not plural and not before.human:
+    figures_only = not any(SAYING.intersection(words.tags[i]) for i in range(before.lo, before.hi))
+    if not before.dogs and not plural and not before.human and not figures_only:
         return True
     return c.sep in ("and", ",", "+") and _ends_in_dog(words, before)
 

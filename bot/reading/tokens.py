@@ -97,6 +97,8 @@ def _thumbs(words: Words) -> None:
     for i in range(len(w)):
         word = w[i]
         if word in short:
+            if i and kind[i - 1] == "n" and words.start[i] == words.end[i - 1]:
+                continue  # "22nd": the nd of a figure is no "and"
             if len(word) > 1 or (kind[i] == "w" and 0 < i < len(w) - 1) or word == "&":
                 w[i], kind[i] = short[word], "w"
         elif word in ("2", "4") and 0 < i < len(w) - 1 and kind[i - 1] == "w" and kind[i + 1] == "w":
@@ -149,6 +151,11 @@ def _without_apostrophes(word: str) -> tuple[str, bool]:
     return word.replace("'", ""), owner
 
 
+def _joins_letters(text: str, i: int) -> bool:
+    """True for a hyphen between two letters."""
+    return 0 < i < len(text) - 1 and text[i - 1].isalpha() and text[i + 1].isalpha()
+
+
 def cut(text: str) -> Words:
     """The words of a message with their meanings. Never raises, whatever the text."""
     words = Words(tidy(text))
@@ -161,6 +168,8 @@ def cut(text: str) -> Words:
             word = word.casefold()
             if not word.isalpha():
                 word, owner = _without_apostrophes(word)
+        elif word == "-" and _joins_letters(words.text, m.start()):
+            continue  # "twenty-first", "half-up", "Penny-Lou": two words
         if len(words.w) >= MAX_WORDS:
             break
         words.w.append(word)

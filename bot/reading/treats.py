@@ -41,6 +41,7 @@ def read_treat(work: Work, c: Clause, meal: str | None, meal_before: str | None 
         work.where(c, "give", "fed", "eaten", "swallow") >= 0
         or (bool(c.amounts) and bool(c.dogs))
         or (bool(c.named) and _plain_list(work, c, i))
+        or _meant_for(work, c, i)
         or work.topic == "treat"
         or _earlier_giving(work, c)
     )
@@ -85,6 +86,11 @@ def _in_dose(work: Work, c: Clause, i: int) -> bool:
     )
 
 
+def _meant_for(work: Work, c: Clause, i: int) -> bool:
+    """'some training treats for Ash': told as given, unless it is wished, planned or bought."""
+    return any(m.kind == "name" and m.i > i and work.words.w[m.i - 1] == "for" for m in c.mentions) and c.plan_at < 0
+
+
 def _earlier_giving(work: Work, c: Clause) -> bool:
     k = c.number
     return k > 0 and work.clauses[k - 1].sentence == c.sentence and work.clauses[k - 1].topic == "treat"
@@ -103,6 +109,8 @@ def treat_word(work: Work, c: Clause) -> int:
     best = -1
     for i in range(c.lo, c.hi):
         if "treat" in words.tags[i] and not c.mentioned_at(i):
+            if i > c.lo and words.w[i - 1] in ("my", "your", "our", "on") and "give" not in c.meanings:
+                continue  # "my toast crusts", "lived to seventeen on toast"
             if (words.w[i] in ("treat", "treats") and i > c.lo and words.w[i - 1] in ("what", "such")) or (
                 words.w[i] == "treat"
                 and i > c.lo

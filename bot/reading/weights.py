@@ -159,7 +159,7 @@ def _trusted(work: Work, c: Clause, a: Amount) -> bool:
     surely = (bool(names) and all(m.surely for m in names)) or (c.how == "list" and c.sep == "|")
     if not surely and work.topic != "weight":
         # "Sunny 252": nothing but a name and a figure
-        return len(words) <= 3 and len(work.clauses) == 1 and (a.value >= 100 or not a.whole)
+        return sum(1 for kind in words.kind if kind in "wnf") <= 2 and len(work.clauses) == 1
     rest = [i for i in range(a.end, c.hi) if words.kind[i] == "w" and not words.tags[i]]
     later = [
         o

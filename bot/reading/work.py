@@ -208,7 +208,7 @@ class Work:
         """
         if c.pronoun is not None and c.pronoun.group == "pup":
             sure = True
-        elif sure and c.pronoun is None and not c.unsure and self._stranger(c):
+        elif sure and c.pronoun is None and not c.unsure and self.is_stranger(c):
             sure = False
         nobody = not any(o.named or o.newborns for o in self.clauses)
         if (
@@ -230,7 +230,7 @@ class Work:
             names = tuple(self._likely())
             self.doubt("dog", entry, c, names)
 
-    def _stranger(self, c: Clause) -> bool:
+    def is_stranger(self, c: Clause) -> bool:
         """True where a word that nobody here knows stands where the subject would ("Little Anya has …")."""
         words = self.words
         at = c.first_saying if c.first_saying >= 0 else c.hi

@@ -18,12 +18,14 @@ from tests.reading.labelled import Folder, Outcome, folders, load, outcomes, sam
 # How many messages of the folder are read exactly today, of how many.
 FLOORS: dict[str, tuple[int, int]] = {
     "chatter": (259, 260),
+    "harebell": (97, 100),
     "penderwhistle": (70, 70),
+    "sagebrush": (97, 100),
     "saltbush": (70, 70),
     "saltgrass": (75, 80),
-    "saltpan": (72, 75),
+    "saltpan": (73, 75),
     "steinsopp": (74, 75),
-    "tobernashee": (75, 80),
+    "tobernashee": (76, 80),
     "windlass": (77, 80),
     "zigzag": (69, 70),
 }
