@@ -12,6 +12,7 @@ from bot.conversation import (
     asides,
     away,
     bags,
+    concerns,
     done,
     doubts,
     edits,
@@ -146,6 +147,7 @@ def _note(hearing: Hearing) -> bool:
     worries.pass_on(reading, hearing)
     remarks.make(hearing)
     odds.tell(hearing)
+    concerns.tell(reading.entries, hearing)
     if whole:
         rest.acknowledge(hearing, worried)
     return True

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from bot.conversation import doubts, newborn_watch, questions, remarks
+from bot.conversation import concerns, doubts, newborn_watch, questions, remarks
 from bot.conversation.hearing import Hearing
 from bot.conversation.keeping import keep, of_only_dog
 from core.entries import Meal, Sign
@@ -30,6 +30,7 @@ def of_message(hearing: Hearing) -> None:
     whole = keep(reading, hearing)
     newborn_watch.look(hearing)
     remarks.make(hearing)
+    concerns.tell(reading.entries, hearing)
     if reading.doubts:
         whole = False
         if not asked:

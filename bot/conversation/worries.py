@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bot.conversation import concerns
 from bot.conversation.about import found
 from bot.conversation.hearing import Hearing
 from bot.replies import say_units
@@ -20,7 +21,7 @@ def answer(reading: Reading, hearing: Hearing) -> bool:
     if hearing.person.role != "buyer" or hearing.message.edit:
         return False
     dog = _own(hearing)
-    ill = found("worry.ill", hearing) is not None
+    ill = found("worry.ill", hearing) is not None or any(concerns.heard(hearing))
     breeder = _breeder(hearing)
     if found("worry.tape", hearing):
         hearing.say(text("buyers.tape", breeder=breeder))
