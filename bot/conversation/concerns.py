@@ -115,5 +115,8 @@ def _tell(found: Concern, hearing: Hearing) -> None:
     quote = " ".join(hearing.message.text.split())[:QUOTE]
     said = text("remarks.concern.own" if hearing.is_breeder else "remarks.concern.said", said=quote,
                 who=hearing.person.name, dog=found.dog)
-    often = text("remarks.concern.often", times=say_units.times(len(same) + 1), days=DAYS) if same else ""
-    hearing.tell_breeder(text("remarks.concern.line", said=said, often=often))
+    times = say_units.times(len(same) + 1)
+    hearing.tell_breeder(
+        text("remarks.concern.often", said=said, times=times, days=DAYS) if same
+        else text("remarks.concern.once", said=said)
+    )

@@ -95,7 +95,10 @@ def _open_question(hearing: Hearing) -> bool:
     if done.answer(hearing):
         remarks.make(hearing)
         return True
-    if put_off.answer(hearing) or alert_answer.answer(hearing):
+    if put_off.answer(hearing):
+        rest.of_message(hearing)
+        return True
+    if alert_answer.answer(hearing):
         return True
     return bool(hearing.message.pressed)
 

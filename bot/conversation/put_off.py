@@ -10,8 +10,9 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
+from bot.conversation.about import found
 from bot.conversation.done import ANSWERED_WITHIN, PUT_OFF, base, reminded, whose
-from bot.conversation.heard import means, speaks_of
+from bot.conversation.heard import means
 from bot.conversation.hearing import Hearing
 from bot.replies import reminders
 from core.agenda import GROOM, NUDGE, REMIND, Due, due
@@ -35,12 +36,14 @@ def answer(hearing: Hearing) -> bool:
         return False
     skip = means("skip", said) or said == text("reminders.skip")
     later = means("later", said) or said == text("reminders.later")
-    cannot = not hearing.message.pressed and speaks_of("cannot", said)
+    unable = None if hearing.message.pressed else found("cannot", hearing)
+    cannot = unable is not None
     if not (skip or later or cannot):
         return False
     item = _own(hearing)
     if item is None:
         return False
+    hearing.took(unable)
     if cannot:
         _pass_on(hearing, item)
     else:
