@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from bot.reading.amounts import CUPS, Amount
 from bot.reading.clause import Clause
-from bot.reading.lexicon import words_of
+from bot.reading.lexicon import LOOSE, words_of
 from bot.reading.meals import eaten_word, fed_word, food_word, harmful, is_eating, is_fed_alone, is_served
 from bot.reading.treats import food_amount, pieces, treat_word
 from bot.reading.work import Work
@@ -98,7 +98,8 @@ def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told |
     measured = bool(told.amounts)
     if told.fed_at >= 0:
         alone = is_fed_alone(words.w[told.fed_at], words.tags[told.fed_at]["fed"][1])
-        told.sure = alone or meal is not None or told.food_at >= 0 or measured
+        odd = alone and meal is None and told.food_at < 0 and _eats_a_thing(work, c, told.fed_at)
+        told.sure = (alone and not odd) or meal is not None or told.food_at >= 0 or measured
     if told.give_at >= 0:
         food = told.food_at >= 0 and (measured or is_served(words.w, told.food_at))
         told.served = meal is not None or food
@@ -137,6 +138,17 @@ def _amounted(work: Work, c: Clause, told: Told, topic: bool, setting: Setting) 
         return True
     last = setting.last
     return last is not None and last.entry.amount is None and c.how == "carried" and _short(work, c)
+
+
+def _eats_a_thing(work: Work, c: Clause, at: int) -> bool:
+    """'ate the WHOLE sofa': what was eaten is a thing that nobody feeds."""
+    words = work.words
+    if words.w[at] not in ("ate", "eaten", "eats", "munched"):
+        return False
+    j = at + 1
+    while j < c.hi and words.w[j] in LOOSE:
+        j += 1
+    return at + 1 < j < c.hi and words.kind[j] == "w" and not words.tags[j]
 
 
 def _bare(work: Work, c: Clause, setting: Setting) -> Amount | None:

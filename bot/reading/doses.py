@@ -63,7 +63,9 @@ def read(work: Work, c: Clause) -> None:
         ):
             continue
         work.post(
-            c, Dose(dog="", on=work.day(c), dose=dose, clock=work.clock(c)), sure=dose in ("wormer", "flea and tick")
+            c,
+            Dose(dog="", on=work.day(c), dose=dose, clock=work.clock(c)),
+            sure=dose in ("wormer", "flea and tick") or (c.pronoun is not None and _applied(work, c)),
         )
 
 

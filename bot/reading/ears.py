@@ -75,6 +75,10 @@ def _sided(work: Work, c: Clause) -> bool:
     if work.where(c, "earp") < 0:
         return False
     left, right = work.where(c, "s left") >= 0, work.where(c, "s right") >= 0
+    for o in work.clauses[max(0, c.number - 1) : c.number + 2]:
+        # "left half up, right up": one side in each of two clauses
+        if o is not c and o.sentence == c.sentence and work.where(o, "earp") >= 0 and (left or right):
+            left, right = left or work.where(o, "s left") >= 0, right or work.where(o, "s right") >= 0
     return (left and right) or (
         (left or right)
         and (
@@ -99,7 +103,8 @@ def _positions(work: Work, c: Clause, about: bool) -> dict[str, str]:
         return paired if (about or c.named or c.how) else {}
     if not about and not sided and not _both_stand(work, c):
         return {}
-    if not about and not c.named and c.how not in ("carried", "list"):
+    alone = sided and len(work.clauses) <= 2 and len(work.words) <= 8  # "left up right tipped": whose ears?
+    if not about and not c.named and c.how not in ("carried", "list") and not alone:
         return {}
     result: dict[str, str] = {}
     pending: list[str] = []
@@ -287,7 +292,7 @@ def _post(work: Work, parts: list[tuple[Clause, dict[str, str]]]) -> None:
         work.no_dog(
             c,
             Ears(dog="", on=on, left=left, right=right, one=one, other=other),
-            sure=any(work.where(o, "earw") >= 0 for o in work.clauses) and not c.human,
+            sure=(any(work.where(o, "earw") >= 0 for o in work.clauses) or bool(left and right)) and not c.human,
         )
         return
     for name in dogs:

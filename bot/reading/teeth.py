@@ -14,6 +14,9 @@ _TOOTH_LOST_NEAR = words_of("cues", "tooth_lost_near")
 _TOOTH_WORDS_ALONE = words_of("cues", "tooth_words_alone")
 
 
+TEETHING = (84, 217)  # days: 12 weeks to 7 months
+
+
 def read(work: Work, c: Clause) -> None:
     """Keeps that a tooth came out."""
     words = work.words
@@ -74,7 +77,10 @@ def read(work: Work, c: Clause) -> None:
         return
     if c.other and not c.named:
         return
-    work.post(c, Tooth(dog="", on=work.day(c)), sure=False)
+    # Milk teeth fall from 3 to 7 months (shared/reference/teeth.csv): with such a pup in the house "he lost a tooth"
+    # is asked about; without one it is somebody's child.
+    teething = any(TEETHING[0] <= d.age_days(work.today) <= TEETHING[1] for d in work.kennel.at_home())
+    work.post(c, Tooth(dog="", on=work.day(c)), sure=teething and c.pronoun is not None and not c.human)
 
 
 def _groomed(work: Work, c: Clause) -> bool:

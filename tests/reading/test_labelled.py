@@ -20,7 +20,7 @@ FLOORS: dict[str, tuple[int, int]] = {
     "chatter": (259, 260),
     "harebell": (97, 100),
     "penderwhistle": (70, 70),
-    "sagebrush": (97, 100),
+    "sagebrush": (98, 100),
     "saltbush": (70, 70),
     "saltgrass": (75, 80),
     "saltpan": (73, 75),
