@@ -24,8 +24,9 @@ from typing import TextIO
 from bot.chat.moves import moved
 from bot.chat.script import MOVES, WRITES, ScriptError, Step, read_line, spoken
 from bot.chat.terminal import Lines, View
+from bot.commands.kennel_files import read_kennel_file
 from bot.commands.room import NotPossible, Room, home_of, load_history, rooms_of
-from bot.enrolment.kennel_file import KennelFile, KennelFileError, parse
+from bot.enrolment.kennel_file import KennelFile, parse
 from bot.replies import say_units
 from bot.scheduling.clock import SystemClock
 from bot.settings import Trouble, database_url, read_settings, set_up_log
@@ -35,7 +36,6 @@ from shared.texts import listed, text
 
 DEMO_START = datetime(2026, 3, 14, 8, 0)  # wall clock at Larkrise: where its book ends
 TICK = timedelta(minutes=1)  # between two messages of somebody who types, so that the room looks like one
-LONGEST_FILE = 2_000_000  # bytes of a kennel file; a longer one is no kennel
 
 
 class ChatTrouble(Trouble):
@@ -86,23 +86,10 @@ def _open(database: Database, args: argparse.Namespace) -> _Opened:
 
 
 def _kennel_file(named: str | None) -> KennelFile:
-    """The kennel of that file, the demo's where none is named.
-
-    Raises:
-        ChatTrouble: it can't be read, or is no kennel.
-    """
-    try:
-        if named is None:
-            return parse((files("shared") / "kennels" / "larkrise.yaml").read_text(encoding="utf-8"))
-        with Path(named).open("rb") as source:
-            raw = source.read(LONGEST_FILE + 1)
-        return parse(raw.decode("utf-8"))
-    except UnicodeDecodeError:
-        raise ChatTrouble(f"{named} is not a text file; a kennel file is plain text in UTF-8.") from None
-    except OSError as wrong:
-        raise ChatTrouble(f"{named} can't be read ({wrong.strerror}); name a kennel file that is there.") from None
-    except KennelFileError as wrong:
-        raise ChatTrouble(str(wrong)) from None
+    """The kennel of that file, the demo's where none is named."""
+    if named is not None:
+        return read_kennel_file(Path(named))
+    return parse((files("shared") / "kennels" / "larkrise.yaml").read_text(encoding="utf-8"))
 
 
 def _start(database: Database, opened: _Opened, first: datetime | None, demo: bool) -> datetime:

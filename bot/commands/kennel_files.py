@@ -8,7 +8,6 @@ from pathlib import Path
 from bot.enrolment.kennel_file import KennelFile, KennelFileError, parse
 from bot.settings import Trouble
 from bot.storage import Database
-from bot.storage.bringing import bring
 
 LONGEST = 2_000_000  # bytes of a kennel file; a longer one is no kennel
 
@@ -48,5 +47,6 @@ def fill(database: Database, file: KennelFile, now: datetime) -> int:
             f"{database.place} already has a kennel; leave --kennel out, or name another database."
         )
     number = database.create_kennel(file.kennel)
-    bring(database, number, [p for p in file.history if p.at < now])
+    with database.writing(number) as store:
+        store.bring([p for p in file.history if p.at < now])
     return number

@@ -17,7 +17,6 @@ from bot.scheduling.clock import SetClock
 from bot.scheduling.delivery import Delivery
 from bot.scheduling.rounds import Rounds
 from bot.storage import Database
-from bot.storage.bringing import bring
 from bot.turn import Turns
 from core.access import own_room
 from core.agenda import due
@@ -210,7 +209,8 @@ def rooms_of(kennel: Kennel) -> list[str]:
 
 def load_history(database: Database, kennel_id: int, history: Sequence[Posted], until: datetime) -> None:
     """Writes the book that a kennel file brings along, as far as it was told before that instant."""
-    bring(database, kennel_id, [p for p in history if p.at < until])
+    with database.writing(kennel_id) as store:
+        store.bring([p for p in history if p.at < until])
 
 
 def _made(folder: Path) -> Path:

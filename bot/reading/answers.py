@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from bot.reading import dates
+from bot.reading import clocks
 from bot.reading.amounts import CUPS
 from bot.reading.clause import Clause
 from bot.reading.context import Context
@@ -237,7 +237,7 @@ def answer_to(work: Work, request: Request) -> list[Entry] | None:
         yes = "fix yes" in tags or any(w in ("✅", "👍", "✔", "☑") for w in words.w)
         if not yes or any(c.plan_at >= 0 or c.neg_at >= 0 for c in work.clauses):
             return None
-        clock = dates.clock_in(words, 0, len(words), [a for c in work.clauses for a in c.amounts])
+        clock = clocks.clock_in(words, 0, len(words), [a for c in work.clauses for a in c.amounts])
         entry = request.entry
         if isinstance(entry, Meal):
             given = next((a for c in work.clauses for a in c.amounts if a.unit in CUPS or a.unit in ("g", "can")), None)

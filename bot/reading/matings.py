@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.reading import dates
+from bot.reading import clocks
 from bot.reading.clause import Clause
 from bot.reading.lexicon import words_of
 from bot.reading.work import Work
@@ -47,7 +47,7 @@ def read(work: Work, c: Clause) -> bool:
     if not males and c.how in ("own", "carried", "list"):
         males = _male_near(work, c)
     on = work.day(c)
-    clock = dates.clock_in(words, c.lo, c.hi, c.amounts)
+    clock = clocks.clock_in(words, c.lo, c.hi, c.amounts)
     if not bitches:
         if males or c.pronoun is not None:
             work.no_dog(c, Mating(dog="", on=on, with_=males[0].name if males else None), sure=bool(males))

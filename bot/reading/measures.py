@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.reading import dates
+from bot.reading import clocks
 from bot.reading.amounts import LENGTH, Amount
 from bot.reading.clause import Clause
 from bot.reading.lexicon import words_of
@@ -54,7 +54,7 @@ def temperature(work: Work, c: Clause) -> None:
             continue
         c.topic = "temperature"
         on = work.day(c)
-        clock = dates.clock_in(words, c.lo, c.hi, [x for x in c.amounts if x is not a])
+        clock = clocks.clock_in(words, c.lo, c.hi, [x for x in c.amounts if x is not a])
         dogs = work.whom(c, "temperature")
         if value is None:
             if dogs and named:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.reading import dates
+from bot.reading import clocks
 from bot.reading.amounts import CUPS, MASS, Amount
 from bot.reading.clause import Clause
 from bot.reading.lexicon import words_of
@@ -55,7 +55,7 @@ def read_treat(work: Work, c: Clause, meal: str | None, meal_before: str | None 
     if work.where(c, "s total") >= 0 and work.where(c, "s each") < 0 and len(c.dogs) > 1:
         amount = unit = None
     on = work.day(c)
-    clock = dates.clock_in(words, c.lo, c.hi, c.amounts)
+    clock = clocks.clock_in(words, c.lo, c.hi, c.amounts)
     c.topic = "treat"
     dogs = work.whom(c, "treat")
     if not dogs:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from bot.reading import dates, sums
+from bot.reading import clocks, sums
 from bot.reading.amounts import Amount
 from bot.reading.clause import Clause
 from bot.reading.figures import can_be_weight, dates_fit, is_about_something_else, is_inside, stands_alone
@@ -113,7 +113,7 @@ def _keep(work: Work, c: Clause, dog: Dog, a: Amount, weighing: bool) -> bool:
     """Posts the weight, asks about it, or leaves it; true where it was posted."""
     on = work.day(c)
     unit = work.kennel.weight_unit
-    clock = dates.clock_in(work.words, c.lo, c.hi, [x for x in c.amounts if x is not a])
+    clock = clocks.clock_in(work.words, c.lo, c.hi, [x for x in c.amounts if x is not a])
     if a.kg is not None:
         kg = a.kg
         if not plausible.weight_fits(dog, kg, on):

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from datetime import date, time
 
-from bot.reading import dates
+from bot.reading import clocks
 from bot.reading.clause import Clause
 from bot.reading.dates import When
 from bot.reading.lexicon import words_of
@@ -68,7 +68,7 @@ class Work:
 
     def clock(self, c: Clause) -> time | None:
         """The time of day said in the clause, None where none was."""
-        return dates.clock_in(self.words, c.lo, c.hi, c.amounts)
+        return clocks.clock_in(self.words, c.lo, c.hi, c.amounts)
 
     def said(self, c: Clause) -> str:
         """The clause in the sender's own words."""

@@ -17,7 +17,6 @@ from bot.enrolment.kennel_file import KennelFile
 from bot.scheduling.clock import SetClock
 from bot.scheduling.rounds import Rounds
 from bot.storage import Database
-from bot.storage.bringing import bring
 from core.access import own_room
 from core.agenda import due
 from core.roster import FAMILY, Kennel, Person
@@ -57,7 +56,8 @@ class Replay:
         async with self.api:
             database = self.serving.database.open()
             self._number = database.create_kennel(self._kennel_file.kennel)
-            bring(database, self._number, [p for p in self._kennel_file.history if p.at < self.clock.now()])
+            with database.writing(self._number) as store:
+                store.bring([p for p in self._kennel_file.history if p.at < self.clock.now()])
             with database.writing(self._number) as store:
                 store.set_looked_at(self.clock.now())
             self._enrol(database, self._kennel_file.kennel)
