@@ -128,6 +128,7 @@ def _exceptions(words: Words, found: list[Mention]) -> list[Mention]:
                     newborns=tuple(n for n in m.newborns if n not in gone),
                     plural=True,
                     count=m.count,
+                    but=tuple(sorted(gone)),
                 )
         out.append(group)
     return out

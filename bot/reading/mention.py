@@ -14,7 +14,7 @@ class Mention:
             `unsure`. group: which group word ("all", "pups", …), "" otherwise. newborns: those of the group who
             are newborn, left out of `names` because only some acts fit them. owner: "Nugget's".
         sex: for a pronoun. surely: true where the name cannot be anything else here. plural: stands for several,
-            `count` of them where that was said.
+            `count` of them where that was said. but: those that the words took out of the group ("all bar Moss").
     """
 
     i: int
@@ -28,6 +28,7 @@ class Mention:
     surely: bool = True
     plural: bool = False
     count: int = 0
+    but: tuple[str, ...] = ()
 
     @property
     def end(self) -> int:

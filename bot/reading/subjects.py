@@ -200,9 +200,11 @@ def carry(words: Words, roster: Roster, clauses: list[Clause]) -> None:
     kennel = roster.kennel
     spoken: list[tuple[str, ...]] = []
     groups: dict[tuple[str, ...], tuple[tuple[str, ...], str]] = {}
+    left_out: tuple[str, ...] = ()
     for k, c in enumerate(clauses):
         if c.named or c.newborns:
             spoken.append(c.dogs)
+            left_out = next((m.but for m in c.mentions if m.but), ())
             groups[c.dogs] = (c.newborns, c.group)
             continue
         if c.dogs:  # joined from a list
@@ -213,7 +215,7 @@ def carry(words: Words, roster: Roster, clauses: list[Clause]) -> None:
             continue
         if c.unsure:
             continue
-        chosen = _whom(c, spoken, kennel)
+        chosen = _whom(c, spoken, kennel, left_out)
         if chosen is not None:
             quiet = not any(o.saying for o in clauses[:k]) and is_bare(
                 words, [o for o in clauses[:k] if o.named or o.dogs][-1]
@@ -237,11 +239,18 @@ def _sex(kennel: Kennel, name: str) -> str:
     return dog.sex if dog is not None else ""
 
 
-def _whom(c: Clause, spoken: list[tuple[str, ...]], kennel: Kennel) -> tuple[str, ...] | None:
+def _whom(
+    c: Clause, spoken: list[tuple[str, ...]], kennel: Kennel, left_out: tuple[str, ...] = ()
+) -> tuple[str, ...] | None:
     """Those spoken of before whom the clause's pronoun fits, None where it fits none or several."""
     if not spoken:
         return None
     p = c.pronoun
+    if p is not None and p.sex and not p.plural and left_out:
+        # "all fed bar Moss, she wasn't interested": the one that was taken out
+        fits = tuple(n for n in left_out if _sex(kennel, n) in (p.sex, ""))
+        if len(fits) == 1:
+            return fits
     if p is not None and p.group == "rest":
         # "Story left some; the other three finished": the last group without those named since
         since: set[str] = set()

@@ -60,7 +60,10 @@ def make_engine(url: URL, busy_seconds: float) -> Engine:
         pool: dict[str, Any] = {} if file_of(url) else {"poolclass": StaticPool}
         engine = create_engine(url, connect_args={"timeout": busy_seconds, "check_same_thread": False}, **pool)
     except (NoSuchModuleError, ImportError) as error:
-        raise errors.NoSuchPlace(f"The driver of {place_of(url)} is not installed ({error}).") from None
+        raise errors.NoSuchPlace(
+            f"The program for {place_of(url)[:1].lower()}{place_of(url)[1:]} is not installed ({error}); "
+            "install Fettle with its postgres extra."
+        ) from None
     event.listen(engine, "connect", _set_up)
     event.listen(engine, "begin", _begin)
     return engine
