@@ -213,6 +213,8 @@ def carry(words: Words, roster: Roster, clauses: list[Clause]) -> None:
             continue
         if not c.saying and c.pronoun is None:
             continue
+        if k and words.w[c.lo - 1] == "|" and "l" in words.kind[clauses[k - 1].hi : c.lo]:
+            c.unsure = True  # a row of a table whose first cell names nobody: not the dog of the row above
         if c.unsure:
             continue
         chosen = _whom(c, spoken, kennel, left_out)

@@ -23,7 +23,7 @@ FLOORS: dict[str, tuple[int, int]] = {
     "sagebrush": (98, 100),
     "saltbush": (70, 70),
     "saltgrass": (75, 80),
-    "saltpan": (73, 75),
+    "saltpan": (74, 75),
     "steinsopp": (74, 75),
     "tobernashee": (76, 80),
     "windlass": (77, 80),
@@ -32,7 +32,7 @@ FLOORS: dict[str, tuple[int, int]] = {
 NEW = 0.95  # the share asked of a family at its first run (own choice)
 SHOWN = 8
 # Messages that break a rule today, each a bug to be mended; one that is mended must leave the list.
-OPEN_WRONG_DOG = {"t045": "the row under ??? is kept for the dog of the row above"}
+OPEN_WRONG_DOG: dict[str, str] = {}
 
 NAMES = [path.name for path in folders()]
 
