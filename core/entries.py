@@ -184,7 +184,8 @@ class Doubt:
     """What must be asked back before anything is kept.
 
     Attributes:
-        about: `dog` (no dog, or several fit) or `value` (can't be right beside the roster).
+        about: `dog` (no dog, or several fit), `value` (can't be right beside the roster) or `day` (the calendar has
+            no such day).
         entry: what would be kept, as far as it is known; the dog's name is "" where that is what is missing.
         choices: the likely answers, best first: dog names, or other values of the same field.
         said: the words in doubt.
@@ -216,7 +217,7 @@ _PRIVATE = frozenset({"clock", "said"})
 def as_format(item: Entry | Question | Doubt) -> dict[str, Any]:
     """The item as the reading format writes it: unsaid fields left out, dates in ISO form."""
     if isinstance(item, Doubt):
-        return {"about": item.about}
+        return {"about": "value" if item.about == "day" else item.about}  # the format has no word for a day
     if isinstance(item, Question):
         return {"about": item.about} | ({"dog": item.dog} if item.dog else {})
     return {"kind": item.kind} | {k: v for k, v in as_fields(item).items() if k not in _PRIVATE}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
@@ -9,6 +10,7 @@ from typing import Any
 from bot.conversation import likely
 from bot.conversation.heard import plain, yes_or_no
 from bot.conversation.hearing import OPEN_FOR, PRESSED_FOR, Hearing
+from bot.reading.no_day import days_in
 from bot.replies import kept
 from core.entries import Doubt, Entry, Progesterone, Reading, as_fields, entry_from
 from core.turns import Asked
@@ -35,7 +37,10 @@ def unpack(facts: Mapping[str, Any]) -> Entry:
 def ask(doubts: tuple[Doubt, ...], hearing: Hearing, whole: bool) -> None:
     """Ask the one question that settles the first doubt; `whole` where nothing else of the message was kept."""
     doubt = min(doubts, key=lambda d: d.about != "dog")
-    if doubt.about == "dog":
+    missing = next((d for d in doubts if d.about == "day"), None)
+    if missing is not None:
+        _ask_day(missing, hearing)
+    elif doubt.about == "dog":
         _ask_dog(doubt, hearing, whole)
     else:
         _ask_value(doubt, hearing)
@@ -208,4 +213,43 @@ def _unit_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
     return True
 
 
-ANSWERS: dict[str, Answered] = {"dog": _dog_answered, "value": _value_answered, "unit": _unit_answered}
+# Which day
+
+def _ask_day(doubt: Doubt, hearing: Hearing) -> None:
+    facts = {"text": hearing.message.text, "said": doubt.said}
+    hearing.ask("day", text("doubts.no_such_day", said=doubt.said), (), facts)
+
+
+def _day_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
+    if yes_or_no(said) is False:
+        hearing.say(text("doubts.left_out"))
+        return True
+    wrong = re.compile(rf"(?:\bon\s+(?:the\s+)?)?{re.escape(asked.facts['said'])}", re.IGNORECASE)
+    day = _as_day(said, asked.facts["said"], hearing)
+    again = wrong.sub(lambda _: day, asked.facts["text"], count=1)
+    if not day or again == asked.facts["text"]:
+        return False
+    reading = hearing.read(again, asked.person, asked.at, hearing.kennel, ())
+    for entry in reading.entries:
+        hearing.post(entry)
+    if reading.entries:
+        hearing.mark()
+    return bool(reading.entries)
+
+
+def _as_day(said: str, wrong: str, hearing: Hearing) -> str:
+    """The answer as words that name a day ("28" after "31 February" is 28 February), "" where it names none."""
+    plain_day = re.fullmatch(r"\s*(?:the\s+)?(\d{1,2})(?:st|nd|rd|th)?\s*[.!]?\s*", said, re.IGNORECASE)
+    tries = [said, f"on {said}"]
+    if plain_day and any(c.isalpha() for c in wrong):
+        tries.insert(0, re.sub(r"\d+(?:st|nd|rd|th)?", plain_day[1], wrong, count=1, flags=re.IGNORECASE))
+    today = hearing.kennel.day_of(hearing.at)
+    for words in tries:
+        if days_in(words, today, hearing.kennel.day_first):
+            return words if words.startswith("on ") else f"on {words}" if words[:1].isdigit() else words
+    return ""
+
+
+ANSWERS: dict[str, Answered] = {
+    "dog": _dog_answered, "value": _value_answered, "unit": _unit_answered, "day": _day_answered,
+}

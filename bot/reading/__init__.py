@@ -3,7 +3,7 @@
 The stages, in their order (`reader`):
     words: `tokens` tidies and cuts the text; `lexicon` gives each word its meanings from the phrases file.
     dogs: `roster` knows the names, `dogs` finds them (`names`, `groups`, `litters`).
-    figures: `numbers`, then `amounts` with their units, then `dates` (`days`).
+    figures: `numbers`, then `amounts` with their units, then `dates` (`days`, `no_day`).
     clauses: `clauses` cuts, `mood` says how each is meant, `subjects` whom it is about.
     records: the subjects' readers over one `work`: `care` (`measures`, `condition`, `signs`, `swallowed`, `groom`,
         `doses`, `teeth`; `people` knows what is told of a person), `ears`, `feeding` (`bowls`, `treats`, `meals`),

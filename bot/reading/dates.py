@@ -98,8 +98,8 @@ def _say_since(words: Words, when: When) -> None:
         when.since = True
 
 
-def _full_date(words: Words, amounts: list[Amount], i: int, day_first: bool) -> When | None:
-    """'2026-07-01' (ISO 8601), '28.6.2026', '28-06-2026'."""
+def full_parts(words: Words, i: int, day_first: bool) -> tuple[int, int, int, int] | None:
+    """'2026-07-01' (ISO 8601), '28.6.2026', '28-06-2026' as day, month and year, and how many words it takes."""
     parts, n = words.w[i].split("."), 1
     if len(parts) == 1 and i + 4 < len(words) and words.w[i + 1] == words.w[i + 3] == "-":
         if all(words.end[k] == words.start[k + 1] for k in range(i, i + 4)):
@@ -113,6 +113,14 @@ def _full_date(words: Words, amounts: list[Amount], i: int, day_first: bool) -> 
         day, month, year = (first, second, third) if day_first or first > 12 or n == 1 else (second, first, third)
     else:
         return None
+    return day, month, year, n
+
+
+def _full_date(words: Words, amounts: list[Amount], i: int, day_first: bool) -> When | None:
+    parts = full_parts(words, i, day_first)
+    if parts is None:
+        return None
+    day, month, year, n = parts
     try:
         on = date(year, month, day)
     except ValueError:

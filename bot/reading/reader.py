@@ -6,7 +6,21 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from bot.reading import amounts, breeding, care, clauses, dates, dogs, ears, feeding, questions, roster, tokens, weights
+from bot.reading import (
+    amounts,
+    breeding,
+    care,
+    clauses,
+    dates,
+    dogs,
+    ears,
+    feeding,
+    no_day,
+    questions,
+    roster,
+    tokens,
+    weights,
+)
 from bot.reading.answers import answer_to, hand_over, named_in_answer, request_before, same_for
 from bot.reading.clause import Clause
 from bot.reading.context import Context
@@ -101,6 +115,8 @@ def _read(
                 entries = fixed
                 work.doubts = [d for d in work.doubts if d.entry is not None and d.entry.replaces]
     entries, doubts = _settle(work, entries)
+    if entries and work.no_day:
+        entries, doubts = [], [*doubts, Doubt(about="day", said=work.no_day)]
     return Reading(entries=tuple(entries), questions=tuple(found), doubts=tuple(doubts)), work
 
 
@@ -114,11 +130,12 @@ def _prepare(text: str, sent_at: datetime, kennel: Kennel) -> Work | None:
     roster.slips(words, names)
     found = amounts.find(words)
     whens = dates.find(words, found, today, kennel.day_first)
+    missing = no_day.named(words, found, kennel.day_first)
     mentions = dogs.mentions(words, names, today)
     cut = clauses.cut(words, names, mentions, found, whens)
     if not cut:
         return None  # marks and joining words alone say nothing
-    return Work(words, cut, names, kennel, today)
+    return Work(words, cut, names, kennel, today, no_day=missing)
 
 
 def _alone(message: Message, kennel: Kennel) -> tuple[Work, tuple[Entry, ...]]:

@@ -36,6 +36,7 @@ class Work:
         asked_meal: the meal that an earlier message asked about.
         after_other_talk: the message right before was about no dog.
         posted: what `post` has kept, to keep it once.
+        no_day: a day named that the calendar does not have ("31 February"), "" otherwise.
         meanings: every meaning that stands in a clause. figures: true where a quantity was said.
         dated: the clauses that name a day. newborn_sentences: the sentences that take in newborns by name.
     """
@@ -53,6 +54,7 @@ class Work:
     posted: set[Entry] = field(default_factory=set)
     after_other_talk: bool = False
     asked_meal: str | None = None
+    no_day: str = ""
     meanings: frozenset[str] = field(init=False)
     figures: bool = field(init=False)
     dated: list[Clause] = field(init=False)
