@@ -16,6 +16,7 @@ from bot.conversation import (
     done,
     doubts,
     edits,
+    given,
     loss,
     names,
     newborn_watch,
@@ -158,7 +159,7 @@ def _note(hearing: Hearing) -> bool:
 
 TALK: tuple[Callable[[Hearing], bool], ...] = (
     night.answer, bags.answer, treat_talk.answer, pleas.answer, odds.answer, shows.answer, names.answer,
-    away.answer,
+    away.answer, given.answer,
 )
 
 STEPS: tuple[Callable[[Hearing], bool], ...] = (

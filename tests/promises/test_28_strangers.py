@@ -16,7 +16,7 @@ async def test_somebody_unknown_is_not_recorded_and_asked_about_once(
     await api.until(lambda: api.world.marks and api.world.sent)
     assert [(s.chat, s.buttons) for s in api.world.sent] == [(MAYA.id, ("Tom", "Gran", text("telegram.nobody")))]
     assert serving.weights(number) == [("Tom", "Juniper", 8.0, True)]
-    assert "9.5" not in _everything(serving)  # not even in the inbox
+    assert "9.5 kg" not in _everything(serving)  # not even in the inbox
     api.world.press(serving.line, api.world.sent[0].message, "Gran", MAYA)
     await api.until(lambda: len(api.world.sent) == 2)
     api.world.write(serving.family, ZED, "Nugget 9.6 kg")
