@@ -11,7 +11,8 @@ from datetime import date, timedelta
 from math import exp, hypot, log, pi
 from statistics import median
 
-from core.fit import Z80, Blend, Noise, Reading, blend, prior_only
+from core.fit import blend
+from core.fitted import Z80, Blend, Noise, Reading, prior_only
 from core.lean import lean_line
 from core.ledger import Ledger
 from core.line import Expected, expect

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from math import exp, hypot, log, sqrt
 
 from core.curve import Shape, reference
-from core.fit import Prior
+from core.fitted import Prior
 from core.ledger import Ledger
 from core.roster import Dog, Kennel
 from core.weighings import Weighing, daily, grown_kg

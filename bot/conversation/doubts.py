@@ -18,6 +18,10 @@ from shared.texts import text
 
 ANSWERED, MOST_KEPT = "answered", 20  # which message answered a doubt about which, in mind of the last so many
 MOST_BUTTONS = 6
+# "28", "the 28th", "oh sorry, the 28th": a day of the month that was meant before.
+DAY_ALONE = re.compile(
+    r"\W*(?:(?:oh|sorry|no|um|er|i\s+meant?|on)\W+)*(?:the\s+)?(\d{1,2})(?:st|nd|rd|th)?\s*[.!]?\s*", re.IGNORECASE
+)
 MOST_WORDS = 8  # a longer message is no answer to a short question
 
 Answered = Callable[[Hearing, Asked, str], bool]
@@ -221,13 +225,13 @@ def _ask_day(doubt: Doubt, hearing: Hearing) -> None:
 
 
 def _day_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
-    if yes_or_no(said) is False:
-        hearing.say(text("doubts.left_out"))
-        return True
     wrong = re.compile(rf"(?:\bon\s+(?:the\s+)?)?{re.escape(asked.facts['said'])}", re.IGNORECASE)
     day = _as_day(said, asked.facts["said"], hearing)
     again = wrong.sub(lambda _: day, asked.facts["text"], count=1)
     if not day or again == asked.facts["text"]:
+        if yes_or_no(said) is False:
+            hearing.say(text("doubts.left_out"))
+            return True
         return False
     reading = hearing.read(again, asked.person, asked.at, hearing.kennel, ())
     for entry in reading.entries:
@@ -239,7 +243,7 @@ def _day_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
 
 def _as_day(said: str, wrong: str, hearing: Hearing) -> str:
     """The answer as words that name a day ("28" after "31 February" is 28 February), "" where it names none."""
-    plain_day = re.fullmatch(r"\s*(?:the\s+)?(\d{1,2})(?:st|nd|rd|th)?\s*[.!]?\s*", said, re.IGNORECASE)
+    plain_day = DAY_ALONE.fullmatch(said)
     tries = [said, f"on {said}"]
     if plain_day and any(c.isalpha() for c in wrong):
         tries.insert(0, re.sub(r"\d+(?:st|nd|rd|th)?", plain_day[1], wrong, count=1, flags=re.IGNORECASE))

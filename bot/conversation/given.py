@@ -12,6 +12,7 @@ from bot.conversation.heard import phrases
 from bot.conversation.hearing import Hearing
 from bot.reading import tokens
 from bot.reading.dogs import mark, mentions, roster_of
+from bot.reading.tokens import Words
 from bot.replies import given as words
 from core import breeding
 from core.entries import Dose, Entry, Groom, Season
@@ -24,42 +25,39 @@ SUBJECTS: dict[str, type[Entry]] = {"dose": Dose, "groom": Groom, "season": Seas
 
 
 def answer(hearing: Hearing) -> bool:
-    """True where the message asked what was last done to a dog, which is then told."""
+    """True where the message asked what was last done to a dog, or when her next season is; it is then told."""
     opened = found("given.asked", hearing)
     if opened is None or found("given.not", hearing):
         return False
-    subject = _subject(hearing, done="state" in opened.groupdict() and bool(opened["state"]))
-    dogs = _dogs(hearing)
-    if subject is None or not dogs:
+    cut = tokens.cut(hearing.message.text)
+    subject = _subject(cut, done=bool(opened.groupdict().get("state")))
+    if subject is None:
         return False
-    reading = hearing.read(
-        hearing.message.text, hearing.person.name, hearing.at, hearing.kennel, hearing.scene.recent
-    )
-    if reading.entries or reading.doubts or any(q.about != "due" for q in reading.questions):
-        return False  # it tells something, or asks for another thing
-    hearing.took(opened)
     kind, name = subject
-    if kind is Season:
-        dogs = tuple(d for d in dogs if d.sex != "m")
-        if not dogs:
-            return False
-    if kind is Season and found("given.next", hearing):
-        on = hearing.on
-        ahead = [(d.name, breeding.status(d, hearing.ledger, hearing.house, on).next_season) for d in dogs]
-        hearing.say("\n".join(words.season_ahead(dog, when, hearing.kennel, on) for dog, when in ahead))
-        return True
-    if found("given.next", hearing):
+    ahead = found("given.next", hearing) is not None
+    if ahead and kind is not Season:
+        return False  # what is due is a question of its own
+    dogs = tuple(d for d in _dogs(cut, hearing) if kind is not Season or d.sex != "m")
+    if not dogs or _says_more(hearing):
         return False
-    hearing.say(words.last(name, {d.name: _last(d, kind, name, hearing) for d in dogs}, hearing.kennel, hearing.on))
+    hearing.took(opened)
+    hearing.say(_seasons_ahead(dogs, hearing) if ahead else _last_of(dogs, kind, name, hearing))
     return True
 
 
-def _subject(hearing: Hearing, done: bool) -> tuple[type[Entry], str] | None:
+def _says_more(hearing: Hearing) -> bool:
+    """True where the message tells something, or asks for another thing."""
+    reading = hearing.read(
+        hearing.message.text, hearing.person.name, hearing.at, hearing.kennel, hearing.scene.recent
+    )
+    return bool(reading.entries or reading.doubts or any(q.about != "due" for q in reading.questions))
+
+
+def _subject(cut: Words, done: bool) -> tuple[type[Entry], str] | None:
     """What is asked about: the kind of entry, and which dose or task; a named product beats the bare "tablet".
 
     With `done`, only what is named as done counts: "is he vaccinated?", not "is it bath time?".
     """
-    cut = tokens.cut(hearing.message.text)
     heard: list[tuple[type[Entry], str]] = []
     for tags in cut.tags:
         for tag, kind in SUBJECTS.items():
@@ -67,18 +65,26 @@ def _subject(hearing: Hearing, done: bool) -> tuple[type[Entry], str] | None:
                 heard.append((kind, "season" if kind is Season else str(tags[tag][0][0])))
     if not heard and not done:
         stems = phrases()["given"]["stems"].items()
-        heard = [(Dose, dose) for dose, parts in stems for w in cut.w if any(w.startswith(p) for p in parts)]
+        heard = [(Dose, dose) for dose, parts in stems for w in cut.w if w.startswith(tuple(parts))]
     return min(heard, key=lambda h: h[1] == "medicine", default=None)
 
 
-def _dogs(hearing: Hearing) -> tuple[Dog, ...]:
+def _dogs(cut: Words, hearing: Hearing) -> tuple[Dog, ...]:
     """The dogs that the question names, by name or as a group."""
-    cut = tokens.cut(hearing.message.text)
     roster = roster_of(hearing.kennel)
     mark(cut, roster)
     named = [n for m in mentions(cut, roster, hearing.on) for n in m.names]
     known = (hearing.kennel.dog(n) for n in dict.fromkeys(named))
     return tuple(d for d in known if d is not None and not d.gone)
+
+
+def _seasons_ahead(dogs: tuple[Dog, ...], hearing: Hearing) -> str:
+    windows = {d.name: breeding.status(d, hearing.ledger, hearing.house, hearing.on).next_season for d in dogs}
+    return "\n".join(words.season_ahead(dog, when, hearing.kennel, hearing.on) for dog, when in windows.items())
+
+
+def _last_of(dogs: tuple[Dog, ...], kind: type[Entry], name: str, hearing: Hearing) -> str:
+    return words.last(name, {d.name: _last(d, kind, name, hearing) for d in dogs}, hearing.kennel, hearing.on)
 
 
 def _last(dog: Dog, kind: type[Entry], name: str, hearing: Hearing) -> Posted | None:

@@ -29,6 +29,8 @@ def correct(work: Work, context: Context, fresh: list[Entry]) -> list[Entry] | N
         return _weighed_again(context, previous, fresh)
     if previous is None:
         return None
+    if not fresh and all(c.ask for c in work.clauses):
+        return None  # "has Moss eaten or not?" asks; it takes nobody's weight away
     entries = previous.entries
     if _swap(work) and len(entries) >= 2:
         named = {n for c in work.clauses for n in c.named}

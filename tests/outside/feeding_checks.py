@@ -6,8 +6,6 @@ Each check names its source; `seen` says how far the value was seen when it was 
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core import energy
@@ -15,25 +13,7 @@ from core.classes import on_the_day
 from core.gestation import expected
 from core.units import KG_PER_LB, NMOL_PER_NG_PROGESTERONE
 from shared.tables import facts, number, table
-
-
-@dataclass(frozen=True)
-class Check:
-    """One check: what is compared, ours, the published figure, the relative tolerance and why, the source."""
-
-    what: str
-    ours: Callable[[], float]
-    published: float
-    tolerance: float
-    source: str
-    seen: str = "checked"
-
-    @property
-    def kind(self) -> str:
-        """`computed` by a formula of ours, or `copied`: our file holds the printed figure, and holds it rightly."""
-        names = self.ours.__code__.co_names
-        return "copied" if names and names[0] in {"facts", "_cell"} and "milk_litres" not in names else "computed"
-
+from tests.outside.check import Check
 
 PRINT = 0.005  # printed figures are rounded early
 

@@ -6,8 +6,6 @@ lines and classes that are yes or no stand in the tests alone.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 from math import e, exp, log
@@ -16,28 +14,17 @@ from core import line
 from core.centiles import at_z, z_score
 from core.condition import ideal_kg, over_ideal_pct
 from core.curve import reference
-from core.fit import Fit
+from core.fitted import Fit
 from core.ledger import Ledger
 from core.newborn import fastest_ratio
 from core.newborn_lines import expected_pace
 from core.roster import Dog, Kennel
 from tests.bench import growth as bench
+from tests.outside.check import Check
 
 MONTH = 365.25 / 12
 NOTHING = ((0.0, 0.0, 0.0),) * 3
 BORN = date(2026, 3, 1)
-
-
-@dataclass(frozen=True)
-class Check:
-    """One check: what, ours, the published figure, how far apart they may lie (relative) and why, the source."""
-
-    what: str
-    ours: Callable[[], float]
-    published: float
-    tolerance: float
-    source: str
-    seen: str = "checked"
 
 
 def gompertz(adult_kg: float, per_day: float, shift: float = -1.0) -> Fit:

@@ -11,7 +11,7 @@ from core import growth, line
 from core.centiles import at_z, lines_crossed, z_score
 from core.curve import reference
 from core.entries import Weight
-from core.fit import Fit
+from core.fitted import Fit
 from core.ledger import Ledger, Posted
 from core.roster import Dog, Kennel
 
