@@ -27,6 +27,7 @@ _NO_RATION = words_of("cues", "no_ration")
 _PEOPLE_DO = words_of("cues", "people_do")
 _PEOPLE_MATTERS = words_of("cues", "people_matters")
 _PEOPLE_WORDS = words_of("cues", "people_words")
+_TIME_AGAIN = words_of("cues", "time_again")
 _WEIGHING = words_of("cues", "weighing")
 _WHEN_DUE = words_of("cues", "when_due")
 _WOULD_YOU = words_of("cues", "would_you")
@@ -49,6 +50,11 @@ def subject_of(work: Work, clauses: list[Clause]) -> str:
     hits.discard("undo")
     first = _first_open(said)
     asks_when = first in ("when", "whens", "wen")
+    again = (
+        bool(s & _TIME_AGAIN) and first in ("is", "are") and any(work.where(c, "dose", "groom") >= 0 for c in clauses)
+    )
+    if again and s & {"it", "they"}:
+        return "due"  # "is it time for worming again?"
     if not hits:
         if (
             len(said) <= 8

@@ -207,6 +207,9 @@ def _smaller(words: Words, amount: Amount) -> None:
             amount.whole = False
             amount.n += 1
         return
+    if unit == "kg" and amount.whole:
+        _and_grams(words, amount)
+        return
     smaller = _SMALLER.get(unit)
     if smaller is None or not amount.whole:
         return
@@ -233,6 +236,24 @@ def _smaller(words: Words, amount: Amount) -> None:
         if third and third[1] < end and words.tags[third[1]].get("unit", ("",))[0] == "oz":
             amount.kg += third[0] * MASS["oz"]
             amount.n = third[1] + 1 - amount.i
+
+
+def _and_grams(words: Words, amount: Amount) -> None:
+    """'18 kilos and 400 grams', '9 kg 250 g', '9 kilo 400': the grams over the kilograms."""
+    j, end = amount.end, len(words)
+    k = j + 1 if words.w[j] in ("and", "n", "&") and j + 1 < end else j
+    number = number_at(words, k) if k < end else None
+    if number is None:
+        return
+    value, after, form = number
+    has_unit = after < end and words.tags[after].get("unit", ("",))[0] == "g"
+    if form == "article" or not 10 <= value < 1000 or not (has_unit or (k == j and value >= 100 and value % 10 == 0)):
+        return
+    last = after + 1 if has_unit else after
+    if last < end and (words.w[last] == "of" or words.has(last, "food", "treat", "meal", "unit", "ounit")):
+        return  # "9 kg and 400 g of mince"
+    amount.kg = amount.value + value / 1000
+    amount.n = last - amount.i
 
 
 def _and_a_half(words: Words, amount: Amount) -> None:

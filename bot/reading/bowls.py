@@ -12,6 +12,7 @@ from bot.reading.treats import food_amount, pieces, treat_word
 from bot.reading.work import Work
 from core.entries import Meal, Sign
 
+_CAME = words_of("cues", "came")
 _ATE = words_of("cues", "ate")
 _LEFT_OF_BOWL = words_of("cues", "left_of_bowl")
 _NOT_EATEN = words_of("cues", "not_eaten")
@@ -82,6 +83,8 @@ class Told:
 def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told | None:
     """What the clause tells of a bowl, None where it tells of none."""
     words = work.words
+    if any(words.w[i] in _CAME and words.w[i + 1 : i + 2] in (["back"], ["up"]) for i in range(c.lo, c.hi)):
+        return None  # "all his breakfast came back"
     at = eaten_word(work, c)
     told = Told(
         meal=meal,
@@ -93,7 +96,7 @@ def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told |
         amounts=[a for a in c.amounts if _fits_a_bowl(a)],
     )
     topic = meal is not None or (setting.header and setting.meal is not None) or work.topic == "meal"
-    if told.eaten is not None and not is_eating(work, c, at, topic, bool(setting.meal), told.food_at):
+    if told.eaten is not None and not is_eating(work, c, at, topic, bool(setting.meal or setting.last), told.food_at):
         told.eaten = None
     measured = bool(told.amounts)
     if told.fed_at >= 0:
@@ -219,7 +222,9 @@ def _part_or_whole(a: Amount) -> bool:
 
 
 def _short(work: Work, c: Clause) -> bool:
-    return sum(1 for i in range(c.lo, c.hi) if work.words.kind[i] == "w") <= 5
+    """True where the clause has at most five words, a group's further words not counted."""
+    extra = sum(m.n - 1 for m in c.mentions if m.kind == "group")
+    return sum(1 for i in range(c.lo, c.hi) if work.words.kind[i] == "w") - extra <= 5
 
 
 def _neg_none(work: Work, c: Clause, at: int, meal: str | None) -> bool:

@@ -38,6 +38,9 @@ SAYING = frozenset(
 )
 
 
+_MEASURED = ("temp", "cond", "height")
+
+
 @dataclass(slots=True, eq=False)
 class Clause:
     """One clause.
@@ -96,8 +99,8 @@ class Clause:
 
 
 def is_last(words: Words, c: Clause, m: Mention) -> bool:
-    """True where nothing but a day or a filler stands after the mention."""
-    return all(words.kind[i] not in "wnf" or words.has(i, "day", "between") for i in range(m.end, c.hi))
+    """True where nothing but a day, a filler or what was measured ("temps") stands after the mention."""
+    return all(words.kind[i] not in "wnf" or words.has(i, "day", "between", *_MEASURED) for i in range(m.end, c.hi))
 
 
 def is_bare(words: Words, c: Clause) -> bool:

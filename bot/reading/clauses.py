@@ -15,7 +15,7 @@ from bot.reading.lexicon import words_of
 from bot.reading.mention import Mention
 from bot.reading.mood import asks, look, number_sentences
 from bot.reading.roster import Roster
-from bot.reading.subjects import carry, give_topics, join_lists, leave_recipes
+from bot.reading.subjects import carry, give_tail_topics, give_topics, join_lists, leave_recipes
 from bot.reading.tokens import Words
 
 _ASKED_SUBJECTS = words_of("cues", "asked_subjects")
@@ -42,6 +42,7 @@ def cut(
         look(words, c)
     number_sentences(words, clauses)
     give_topics(clauses)
+    give_tail_topics(words, clauses)
     leave_recipes(words, clauses)
     join_lists(words, clauses)
     carry(words, roster, clauses)

@@ -23,6 +23,7 @@ def read(work: Work, c: Clause) -> None:
     headed = cond < 0 and any(
         work.where(o, "cond") >= 0 and not o.ask and not _other_score(work, o) for o in work.clauses[max(0, k - 6) : k]
     )
+    headed = headed or c.topic == "condition"
     score: float | None = None
     scale: int | None = None
     at = ribs_at

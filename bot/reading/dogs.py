@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from bot.reading.groups import group_at
+from bot.reading.groups import counted, group_at
 from bot.reading.lexicon import words_of
 from bot.reading.litters import with_litters
 from bot.reading.mention import Mention
@@ -35,7 +35,12 @@ def mentions(words: Words, roster: Roster, on: date) -> list[Mention]:
         if "dog" in tags or ("dogs" in tags):
             found = name_at(words, roster, i, tags)
         if found is None and (
-            "group" in tags or "num" in tags or words.kind[i] == "n" or "s both" in tags or words.w[i] in _ALL_OF
+            "group" in tags
+            or "num" in tags
+            or words.kind[i] == "n"
+            or "s both" in tags
+            or words.w[i] in _ALL_OF
+            or _many_of(words, i)
         ):
             found = group_at(words, kennel, i, on, out)
         if found is None and "pron" in tags:
@@ -56,7 +61,13 @@ def mentions(words: Words, roster: Roster, on: date) -> list[Mention]:
             continue
         out.append(found)
         i = found.end
-    return with_litters(words, kennel, out, on)
+    return [counted(m, kennel, on) for m in with_litters(words, kennel, out, on)]
+
+
+def _many_of(words: Words, i: int) -> bool:
+    """'the two girls': a pronoun of several ("the two") with the group's own word right behind it."""
+    which, n = words.tags[i].get("pron", ("", 0))
+    return which == "many" and n > 1 and words.has(i + n, "group")
 
 
 def _initial(words: Words, i: int) -> bool:

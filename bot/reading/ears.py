@@ -15,6 +15,7 @@ _LETTER_LEADS = words_of("cues", "letter_leads")
 _NOT_EARS = words_of("cues", "not_ears")
 _OF_THE_WRITER = words_of("cues", "of_the_writer")
 _PLAIN_POSITIONS = words_of("cues", "plain_positions")
+_TIP = words_of("cues", "ear_tip")
 _UP_TO = words_of("cues", "up_to")
 
 _ORDER = {"up": 0, "half": 1, "down": 2}
@@ -173,6 +174,8 @@ def _positions(work: Work, c: Clause, about: bool) -> dict[str, str]:
             continue
         if p is not None and _counts(words.w, i, c):
             position, n = p
+            if position == "down" and words.says(max(c.lo, i - 3), i, _TIP):
+                position = "half"  # "left tip still flopping"
             if pending:
                 for s in pending:
                     result[s] = position

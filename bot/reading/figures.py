@@ -16,6 +16,7 @@ _CHEERS = words_of("cues", "cheers")
 _CLOCK_LEADS = words_of("cues", "clock_leads")
 _FEEDING_TIMES = words_of("cues", "feeding_times")
 _GIVING_OR_WEIGHING = words_of("cues", "giving_or_weighing")
+_MORE_OR_LESS = words_of("cues", "more_or_less")
 _NO_WEIGHT_LEADS = words_of("cues", "no_weight_leads")
 _PUT_ON = words_of("cues", "put_on")
 _WEAK_GIVING = words_of("cues", "weak_giving")
@@ -57,7 +58,7 @@ def can_be_weight(work: Work, c: Clause, a: Amount, weighing: bool) -> bool:
         return False
     if before in _NO_WEIGHT_LEADS and a.unit is None and before != "was":
         return before in ("under", "over") and weighing
-    if before == "was" and _history(work, c):
+    if (before == "was" or (c.sep == "(" and c.whens)) and _history(work, c):
         return False
     if before in ("from", "than") or two_before in ("from", "than"):
         return False
@@ -72,17 +73,13 @@ def can_be_weight(work: Work, c: Clause, a: Amount, weighing: bool) -> bool:
             return False
         if a.form == "words" and a.value == 1 and a.unit is None:
             return False
-    if a.form == "words" and not weighing and a.whole and a.value < 13 and not is_after_dog(c, a):
+    if a.form == "words" and a.kg is None and not weighing and a.whole and a.value < 13 and not is_after_dog(c, a):
         return False
-    else:
-        if not _FOOD.isdisjoint(c.meanings) and not _weigh_word(work, c):
-            if not _only_giving(work, c):
-                return False
-        if a.end < len(words) and words.w[a.end] == "of":
-            return False
-        if _meal_named(work, c) and not _weigh_word(work, c):
-            return False
-    return True
+    if not _FOOD.isdisjoint(c.meanings) and not _weigh_word(work, c) and not _only_giving(work, c):
+        return False
+    if a.end < len(words) and (words.w[a.end] == "of" or (a.kg is not None and words.w[a.end] in _MORE_OR_LESS)):
+        return False  # "two pounds of mince", "a kilo too heavy"
+    return not _meal_named(work, c) or _weigh_word(work, c)
 
 
 def dates_fit(work: Work, a: Amount) -> bool:
@@ -110,8 +107,8 @@ def _moved(work: Work, c: Clause, a: Amount) -> bool:
 
 
 def _history(work: Work, c: Clause) -> bool:
-    """'was 9.2 last week' beside today's figure."""
-    return bool(c.whens) and any(e.kind == "weight" for e, _ in work.found) and c.how == "carried"
+    """'24.1, was 24.8', '24.1 (24.8 three weeks ago)': beside the figure that was told of the dog already."""
+    return c.how == "carried" and any(isinstance(e, Weight) and e.dog in c.dogs for e, _ in work.found)
 
 
 def _texted(work: Work, a: Amount) -> bool:
@@ -242,6 +239,7 @@ def stands_alone(work: Work, c: Clause, a: Amount) -> bool:
             and "between" not in words.tags[i]
             and "day" not in words.tags[i]
             and ("weekday" not in words.tags[i] and "weigh" not in words.tags[i] and "pron" not in words.tags[i])
+            and not ("fix cue" in words.tags[i] and any(x.end == i for x in c.amounts))  # "8.9 sorry 8.8"
         ):
             if not is_inside(c, i):
                 return False

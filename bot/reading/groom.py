@@ -10,6 +10,8 @@ from core.entries import Groom
 
 _EAR_CUT_VERBS = words_of("cues", "ear_cut_verbs")
 _TOLD_WITHOUT_ED = words_of("cues", "told_without_ed")
+_WASHED = words_of("cues", "washed")
+_WASHED_PARTS = words_of("cues", "washed_parts")
 _WIPED_BY_PEOPLE = words_of("cues", "wiped_by_people")
 
 
@@ -54,7 +56,7 @@ def read(work: Work, c: Clause) -> None:
     for task, i, told, sure in tasks:
         if not told or work.shut(c, i, naming=words.tags[i].get("groom", (("", "do"), 0))[0][1] == "do"):
             continue
-        if task == "bath" and "wound" in kept:
+        if task == "bath" and ("wound" in kept or _only_a_part(work, c, i)):
             continue
         if own_body(work, c, i):
             continue
@@ -73,6 +75,11 @@ def read(work: Work, c: Clause) -> None:
         ):
             continue
         work.post(c, Groom(dog="", on=work.day(c), task=task, clock=work.clock(c)), sure)
+
+
+def _only_a_part(work: Work, c: Clause, i: int) -> bool:
+    """'washed Tank's muddy paws': a part of the dog, or a thing of his, and no bath."""
+    return work.words.w[i] in _WASHED and work.words.says(i + 1, min(c.hi, i + 6), _WASHED_PARTS)
 
 
 def _past(w: str) -> bool:

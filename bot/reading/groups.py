@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from bot.reading.lexicon import words_of
@@ -18,6 +19,7 @@ _GREETING_LEADS = words_of("cues", "greeting_leads")
 _GROUP_WORDS = words_of("cues", "group_words")
 _GROUPS_ALONE = words_of("cues", "groups_alone")
 _NO_GREETING = words_of("cues", "no_greeting")
+_COUNTED = ("girls", "boys", "pups")
 _SEXES = words_of("cues", "sexes")
 _LONGEST = 5  # words from the first of a group to the word that names it ("all of the other pups")
 _MOST_SAID = 12  # a larger number before dogs is a weight or a score (own choice)
@@ -68,6 +70,13 @@ def _base(words: Words, i: int) -> tuple[int, int] | None:
 def _is_group(words: Words, i: int, j: int, which: str, n: int) -> bool:
     """False where the word for the group, alone, means something else ("all", "litter papers", "hey girls")."""
     word, alone = words.w[j], i == j
+    if words.w[j + n : j + n + 1] == ["of"] and words.w[j + n + 1 : j + n + 2] not in (
+        ["them"],
+        ["dogs"],
+        ["us"],
+        ["the"],
+    ):
+        return False  # "a whole pack of grapes"
     if which == "all" and n == 1:
         if word == "dogs":
             return not alone
@@ -104,6 +113,32 @@ def _narrowed(
         members = tuple(d for d in members if d.is_pup(on) is not older[0])
         k = older[1]
     return members, k
+
+
+def counted(m: Mention, kennel: Kennel, on: date) -> Mention:
+    """A group said with its number, as the part of it that has so many ("the two girls": the pups, not the bitches).
+
+    Where two parts have that number, or none of the girls or boys has, nobody can tell whose: `unsure`. "All five
+    pups" of six stay all of them: people miscount.
+    """
+    members = [d for n in (*m.names, *m.newborns) if (d := kennel.dog(n)) is not None]
+    if m.kind != "group" or m.group not in _COUNTED or not m.count or m.but or len(members) <= m.count:
+        return m
+    newborns = frozenset(d.name for d in members if d.is_newborn(on))
+    pups = frozenset(d.name for d in members if d.is_pup(on)) - newborns
+    grown = frozenset(d.name for d in members) - pups - newborns
+    parts = {p for p in (pups, grown, newborns, pups | newborns, pups | grown) if len(p) == m.count}
+    if m.group == "pups" and pups in parts:
+        parts = {pups}  # newborns have words of their own
+    if len(parts) == 1:
+        part = parts.pop()
+        return replace(
+            m,
+            names=tuple(n for n in m.names if n in part),
+            newborns=tuple(n for n in m.newborns if n in part),
+            group="newborns" if part == newborns else m.group,
+        )
+    return Mention(m.i, m.n, kind="unsure") if parts or m.group in ("girls", "boys") else m
 
 
 def _age_said(words: Words, k: int) -> tuple[bool, int] | None:
@@ -148,6 +183,12 @@ def _bare_plural(words: Words, j: int) -> bool:
     for k in (j - 1, j + 1, j + 2):
         if 0 <= k < len(words) and words.has(k, "groom", "dose", "fed", "weigh", "meal", "give", "earw", "eaten"):
             return True
+    if (
+        j + 1 < len(words)
+        and words.kind[j + 1] == "n"
+        and any(words.has(k, "s each") for k in range(j + 2, min(j + 6, len(words))))
+    ):
+        return True  # "Lunch - pups 120g each"
     for k, beyond in ((j + 1, j + 2), (j - 1, j - 2)):
         # "pups and Heather had their lunch"
         if 0 <= beyond < len(words) and k >= 0 and words.w[k] in ("and", ",", "+") and words.has(beyond, "dog"):

@@ -32,6 +32,8 @@ def meal_name(work: Work, c: Clause) -> str | None:
         second = words.w[i - 2] if i - 1 > c.lo else ""
         if lead in _BESIDE or (second in _BESIDE and lead in _WHOSE_MEAL):
             continue
+        if "dose" in c.meanings and "with" in (lead, second if lead in _WHOSE_MEAL else ""):
+            continue  # "had his tablet with breakfast" tells of the tablet
         if words.w[i] in ("tea", "teas") and lead in _TEA_TO_DRINK:
             continue
         if best is None or tag[0] == "bedtime":
@@ -46,7 +48,7 @@ def meal_around(work: Work, c: Clause, listed: bool = False) -> str | None:
     for o in work.clauses:
         if o.sentence == c.sentence and o is not c and not o.ask:
             name = meal_name(work, o)
-            if listed and (o.lo < c.lo or (o.saying and not (o.amounts and o.sep == "and"))):
+            if listed and (o.lo < c.lo or (o.saying and not (o.amounts and (o.sep == "and" or c.topic == "meal")))):
                 continue
             if name is not None and (listed or not o.named or set(o.named) & set(c.dogs) or o.lo < c.lo):
                 return name

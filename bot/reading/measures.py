@@ -26,7 +26,7 @@ def temperature(work: Work, c: Clause) -> None:
         return
     words = work.words
     named = work.where(c, "temp") >= 0
-    header = c.topic == "" and work.is_under(c, "temp", told=True)
+    header = c.topic == "temperature" or (c.topic == "" and work.is_under(c, "temp", told=True))
     for a in c.amounts:
         if a.other not in (None, "things", "speed", "duration"):
             continue
@@ -38,6 +38,8 @@ def temperature(work: Work, c: Clause) -> None:
         if not degree and after in ("c", "f", "°"):
             degree, unit = True, None if after == "°" else after
         if not (named or degree or header or work.topic == "temperature"):
+            continue
+        if not named and _height_before(work, c):
             continue
         value = plausible.celsius_of(a.value, unit)
         if not (named or work.topic == "temperature") and (c.elsewhere or value is None):
@@ -101,11 +103,13 @@ def _box_heat(work: Work, c: Clause) -> bool:
 def height(work: Work, c: Clause) -> None:
     """Keeps a height at the withers, or asks back where no dog can have it."""
     i = work.where(c, "height")
+    listed = i < 0 and (c.topic == "height" or _height_before(work, c))
     for a in c.amounts:
         if a.unit not in LENGTH:
-            if not (a.unit is None and a.other is None and i >= 0 and _wither(work, c) and not a.clock):
+            withers = i >= 0 and _wither(work, c)
+            if not (a.unit is None and a.other is None and (withers or listed) and not a.clock):
                 continue
-        if i < 0 and not (work.topic == "height" or work.is_under(c, "height")):
+        if i < 0 and not (work.topic == "height" or work.is_under(c, "height") or listed):
             continue
         if work.shut(c, a.i) or c.joke:
             continue
@@ -128,6 +132,11 @@ def height(work: Work, c: Clause) -> None:
             else:
                 work.doubt("value", Height(dog=name, on=on, cm=cm), c)
         return
+
+
+def _height_before(work: Work, c: Clause) -> bool:
+    """'Height at withers: Pip 38 cm, Rosie 36.5': the next of a list that began with a height."""
+    return c.how == "own" and any(isinstance(e, Height) and k.sentence == c.sentence for e, k in work.found)
 
 
 def _wither(work: Work, c: Clause) -> bool:

@@ -84,6 +84,8 @@ def look(words: Words, c: Clause) -> None:
                 c.other = True
         if "else" in tags:
             c.elsewhere = True
+    if "sign" in c.meanings and any(words.w[m.i - 1] == "thought" for m in c.mentions if m.i > c.lo):
+        c.near = True  # "thought Jet was having a fit"
     for w in c.whens:
         if w.ahead and c.plan_at < 0:
             c.plan_at = w.i

@@ -17,6 +17,7 @@ _NAME_IS_THING_BEFORE = words_of("name_is_thing_before")
 
 _AMOUNTS_OF = words_of("cues", "amounts_of")
 _DESCRIBING = words_of("cues", "describing")
+_DRIED_BY = words_of("cues", "dried_by")
 _GOT_AND_ATE = words_of("cues", "got_and_ate")
 _PARTS_OWNED = words_of("cues", "parts_owned")
 _STATES = words_of("cues", "states")
@@ -173,7 +174,7 @@ def _is_mention(words: Words, m: Mention) -> bool:
         return True
     if glued and before == "last" and any("day" in words.tags[k] for k in range(max(0, i - 4), i)):
         return True
-    if glued and before in _MATERIAL:
+    if glued and before in _MATERIAL and not (before == "dried" and i > 1 and words.w[i - 2] in _DRIED_BY):
         if before == "of":
             return m.owner or (i > 1 and words.w[i - 2] not in _AMOUNT_OF and words.kind[i - 2] == "w")
         return number_next and before not in _AMOUNTS_OF

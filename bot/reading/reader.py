@@ -18,6 +18,7 @@ from bot.reading import (
     no_day,
     questions,
     roster,
+    through,
     tokens,
     weights,
 )
@@ -128,6 +129,7 @@ def _prepare(text: str, sent_at: datetime, kennel: Kennel) -> Work | None:
     today = kennel.day_of(sent_at)
     roster.mark(words, names)
     roster.slips(words, names)
+    through.mark(words)
     found = amounts.find(words)
     whens = dates.find(words, found, today, kennel.day_first)
     missing = no_day.named(words, found, kennel.day_first)

@@ -14,6 +14,8 @@ from bot.reading.roster import Roster
 from bot.reading.tokens import Words
 from core.roster import Kennel
 
+_TRAILING_DONE = words_of("cues", "trailing_done")
+_TRAILING_WORDS = words_of("cues", "trailing_words")
 _DENIALS = words_of("cues", "denials")
 _TOPICS = (
     ("cond", "condition"),
@@ -27,6 +29,9 @@ _TOPICS = (
     ("dose", "dose"),
     ("groom", "groom"),
 )
+
+
+_TAIL_TOPICS = tuple(t for t in _TOPICS if t[0] in ("cond", "temp", "height", "meal"))
 
 
 def give_topics(clauses: list[Clause]) -> None:
@@ -63,6 +68,23 @@ def give_topics(clauses: list[Clause]) -> None:
             topic = ""
 
 
+def give_tail_topics(words: Words, clauses: list[Clause]) -> None:
+    """A list of dogs and figures takes its topic from its last ("Pip 4.5, Rosie 5, Mossy 5 condition wise")."""
+    for k in range(len(clauses) - 1, 0, -1):
+        c = clauses[k]
+        if c.ask or not c.named or not c.amounts or c.topic:
+            continue
+        topic = next((t for m, t in _TAIL_TOPICS if words.says_after(c.amounts[-1].end, c.hi, m)), "")
+        if not topic:
+            continue
+        for o in reversed(clauses[:k]):
+            if o.sentence != c.sentence or not o.named or not o.amounts or o.topic or o.ask:
+                break
+            if any(SAYING.intersection(words.tags[i]) for i in range(o.lo, o.hi)):
+                break
+            o.topic = topic
+
+
 def leave_recipes(words: Words, clauses: list[Clause]) -> None:
     """Where most of a message is about something else, a name that is an ordinary word is that word."""
     if sum(1 for c in clauses if c.elsewhere) >= 2:
@@ -87,13 +109,40 @@ def join_lists(words: Words, clauses: list[Clause]) -> None:
     k = 0
     while k < len(clauses):
         c = clauses[k]
-        if not c.named or (c.saying and not _handing(words, c)) or not is_bare(words, c):
+        if _trails(words, clauses, c):
+            c.saying = False  # "washed Otis and Bramble with the shampoo"
+        elif not c.named or (c.saying and not _handing(words, c)) or not is_bare(words, c):
             k += 1
             continue
         run = _run(words, clauses, k)
         _join(words, clauses, run)
         k += len(run)
     _spread_denials(words, clauses)
+
+
+def _trails(words: Words, clauses: list[Clause], c: Clause) -> bool:
+    """True where "and Bramble with the shampoo" ends the list before it, and says nothing of its own."""
+    if not c.named or c.number == 0 or c.sep not in ("and", ","):
+        return False
+    before, m = clauses[c.number - 1], c.mentions[0]
+    if (
+        m.i != c.lo
+        or m.owner
+        or m.kind != "name"
+        or len(c.mentions) > 1
+        or any(not a.clock and a.other is None for a in c.amounts)
+    ):
+        return False
+    acted = {"groom", "dose", "fed", "weigh"}.intersection(before.meanings) or any(
+        x[:3] == "gv " for x in before.meanings
+    )
+    joined = before.sentence == c.sentence and before.named and _ends_in_dog(words, before)
+    if not acted or not joined or before.amounts:
+        return False
+    following = words.w[m.end] if m.end < c.hi else ""
+    if following in _TRAILING_WORDS:
+        return not {"sign", "eaten", "swallow", "earp", "weigh"}.intersection(c.meanings)
+    return following in _TRAILING_DONE and m.end + 1 >= c.hi
 
 
 def _run(words: Words, clauses: list[Clause], k: int) -> list[Clause]:

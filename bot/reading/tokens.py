@@ -18,7 +18,7 @@ MAX_WORDS = 700  # a 4,096-character message of ordinary English has about 700 w
 FRACTIONS = {"½": 0.5, "¼": 0.25, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3, "⅛": 0.125, "⅜": 0.375, "⅝": 0.625, "⅞": 0.875}
 
 # Letters with digits inside that are words: "any1", "b4", "2nite". Anything else is cut between digit and letter.
-_TEXTED = r"(?:any1|some1|every1|no1|b4|l8r|m8|gr8|2nite|2day|2moro|2morrow|4got|y/o)(?![^\W_])"
+_TEXTED = r"(?:any1|some1|every1|no1|b4|l8r|m8|gr8|2nite|2day|2moro|2morrow|4got|y/o|p4)(?![^\W_])"
 _TOKEN = re.compile(
     rf"(?P<texted>{_TEXTED})"
     r"|(?P<number>\d{1,9}(?:[.,:]\d{1,6}){0,2}(?!\d)|(?<![\w.])\.\d{1,4}(?!\d))"
@@ -66,6 +66,10 @@ class Words:
         """True where one of these words stands from place lo up to hi (not included)."""
         return not heard.isdisjoint(self.w[lo:hi])
 
+    def says_after(self, lo: int, hi: int, meaning: str) -> bool:
+        """True where a word from place lo up to hi (not included) has the meaning."""
+        return any(meaning in self.tags[i] for i in range(lo, min(hi, len(self.tags))))
+
     def has(self, i: int, *meanings: str) -> bool:
         """True where the word at i has one of these meanings."""
         return 0 <= i < len(self.tags) and any(m in self.tags[i] for m in meanings)
@@ -105,6 +109,8 @@ def _thumbs(words: Words) -> None:
             after = w[i + 1]
             if word == "2" and after in too:
                 w[i], kind[i] = "too", "w"
+            elif i + 2 < len(w) and "pupw" in root.get(w[i + 2], {}).get("", {}):
+                pass  # "4 live pups": pups are counted
             elif after in uncounted or (after not in root and not after.endswith("s") and len(after) > 2):
                 w[i], kind[i] = ("to" if word == "2" else "for"), "w"
         elif word == "1" and i + 1 < len(w) and w[i + 1] == "of":

@@ -9,6 +9,7 @@ from bot.reading.lexicon import words_of
 from bot.reading.work import Work
 from core.entries import Treat
 
+_GOT_SO_MANY = words_of("cues", "got_so_many")
 _PIECES = words_of("cues", "pieces")
 _STOLEN_TREATS = words_of("cues", "stolen_treats")
 _TREAT_COUNTED = words_of("cues", "treat_counted")
@@ -20,7 +21,9 @@ def read_treat(work: Work, c: Clause, meal: str | None, meal_before: str | None 
     """Posts a treat; true where the clause was about one."""
     words = work.words
     i = treat_word(work, c)
-    if i < 0 or _in_dose(work, c, i):
+    if i < 0:
+        return _as_before(work, c)
+    if _in_dose(work, c, i):
         return False
     which, n = words.tags[i]["treat"]
     measure = next((a for a in c.amounts if a.unit in CUPS or a.unit in ("g", "oz")), None)
@@ -65,6 +68,28 @@ def read_treat(work: Work, c: Clause, meal: str | None, meal_before: str | None 
         return True
     for name in dogs:
         work.put(Treat(dog=name, on=on, amount=amount, unit=unit, clock=clock), c)
+    return True
+
+
+def _as_before(work: Work, c: Clause) -> bool:
+    """'Rosie got 3 training treats and Tank got 5': so many of the same."""
+    before = work.clauses[c.number - 1] if c.number else None
+    if before is None or before.topic != "treat" or before.sentence != c.sentence or c.how != "own":
+        return False
+    last = next((e for e, k in reversed(work.found) if k is before and isinstance(e, Treat)), None)
+    if last is None or last.unit != "piece" or len(c.amounts) != 1 or work.shut(c, c.amounts[0].i):
+        return False
+    a = c.amounts[0]
+    fillers = all(
+        c.mentioned_at(i) or a.i <= i < a.end or work.words.w[i] in _GOT_SO_MANY
+        for i in range(c.lo, c.hi)
+        if work.words.kind[i] == "w"
+    )
+    if a.unit is not None or a.other is not None or not fillers:
+        return False
+    c.topic = "treat"
+    for name in c.dogs:
+        work.put(Treat(dog=name, on=work.day(c), amount=a.value, unit="piece"), c)
     return True
 
 

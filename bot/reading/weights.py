@@ -75,7 +75,7 @@ def _each_weight(work: Work) -> None:
 
 def _weighing(work: Work, c: Clause, k: int) -> bool:
     """True where the words say that this is about weighing."""
-    if work.where(c, "weigh") >= 0 or work.topic == "weight":
+    if work.where(c, "weigh") >= 0 or work.topic == "weight" or _after_a_gain(work, c):
         return True
     for o in work.clauses[max(0, k - 8) : k]:
         if (
@@ -86,6 +86,14 @@ def _weighing(work: Work, c: Clause, k: int) -> bool:
         ):
             return True
     return False
+
+
+def _after_a_gain(work: Work, c: Clause) -> bool:
+    """'lost 0.7, he's 24.1 now': the gain or loss came first, the figure now after it."""
+    if c.how != "carried" or not c.number:
+        return False
+    before = work.clauses[c.number - 1]
+    return before.sentence == c.sentence and bool(before.amounts) and work.where(before, "s up_or_down") >= 0
 
 
 def _each(work: Work, c: Clause) -> bool:

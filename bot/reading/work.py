@@ -123,6 +123,10 @@ class Work:
                 continue
             if o.lo > c.lo and o.first_saying >= 0 and o.named and o.named != c.named:
                 continue
+            if o.lo > c.lo and c.amounts and _has_own_figure(o):
+                continue  # "24.1 (24.8 three weeks ago)"
+            if o.lo < c.lo and c.amounts and _has_own_figure(o) and "s up_or_down" in o.meanings:
+                continue  # "lost 12 g overnight, 558"
             pick = self._pick([w for w in o.whens if not w.ahead], began)
             if pick is not None:
                 return pick
@@ -264,6 +268,11 @@ class Work:
                 return True
         after = c.hi
         return after < len(self.words) and self.words.w[after] in _TICKS
+
+
+def _has_own_figure(c: Clause) -> bool:
+    """True where a quantity stands in the clause that is not its day ("three weeks")."""
+    return any(a.other is None and not any(w.i <= a.i < w.end for w in c.whens) for a in c.amounts)
 
 
 _DONE = words_of("cues", "done")
