@@ -28,6 +28,8 @@ _PEOPLE_DO = words_of("cues", "people_do")
 _PEOPLE_MATTERS = words_of("cues", "people_matters")
 _PEOPLE_WORDS = words_of("cues", "people_words")
 _TIME_AGAIN = words_of("cues", "time_again")
+_LEADS = words_of("cues", "question_leads")
+_LONGEST_LEAD = 6  # words of "does any one of you know …" (own choice)
 _WEIGHING = words_of("cues", "weighing")
 _WHEN_DUE = words_of("cues", "when_due")
 _WOULD_YOU = words_of("cues", "would_you")
@@ -128,6 +130,11 @@ def _after_the_dog(work: Work, clauses: list[Clause]) -> bool:
 
 
 def _first_open(said: list[str]) -> str:
+    """The word that opens the question itself, after "can somebody tell me", "does anyone know if"."""
+    lead = next((k for k, w in enumerate(said[:_LONGEST_LEAD]) if w in _LEADS), None)
+    after = next((w for w in said[lead + 1 :] if w in _FIRST_QUESTION_WORDS), "") if lead is not None else ""
+    if after:
+        return after
     for w in said:
         if w in _FIRST_QUESTION_WORDS:
             return w

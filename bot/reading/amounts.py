@@ -19,6 +19,7 @@ _PRICED_BY = words_of("priced_by")
 
 _ASKERS_AFTER_CAN = words_of("cues", "askers_after_can")
 _ORDINAL_ENDINGS = words_of("cues", "ordinal_endings")
+_FILLED = words_of("cues", "filled")
 _SHORT_UNITS = words_of("cues", "short_units")
 MASS = {"kg": 1.0, "lb": units.KG_PER_LB, "oz": units.KG_PER_OZ, "g": 0.001, "stone": units.KG_PER_STONE}
 CUPS = {
@@ -131,6 +132,8 @@ def _with_unit(words: Words, amount: Amount, j: int) -> Amount:
         k += 2
     elif k + 1 < end and amount.form == "fraction" and words.w[k] in ("a", "an", "of"):
         k += 1
+    if k + 1 < end and words.w[k] in _FILLED and "unit" in words.tags[k + 1]:
+        k += 1  # "one whole tin", "two level cups"
     if k >= end:
         return amount
     tags = words.tags[k]
@@ -224,7 +227,7 @@ def _smaller(words: Words, amount: Amount) -> None:
         return
     if not has_unit:
         # without its unit only right behind ("20 lb 11"), with nothing after it that it could count
-        if k != j or (k2 < end and words.kind[k2] == "w" and not words.has(k2, "between", "day", "dog")):
+        if k != j or (k2 < end and words.kind[k2] == "w" and not words.has(k2, "between", "day", "dog", "late")):
             return
         if k2 < end and words.w[k2] in (":", "/"):
             return

@@ -20,7 +20,9 @@ _COMMANDS = words_of("cues", "commands")
 _HEIGHT_ASKED = words_of("cues", "height_asked")
 _MATING_ASKED = words_of("cues", "mating_asked")
 _TASK_AGAIN = words_of("cues", "task_again")
+_TOO = words_of("cues", "too_words")
 _WHOSE_TURN = words_of("cues", "whose_turn")
+LONGEST_ANSWER = 18  # words; what is longer speaks of its own (own choice)
 SAME_DAY = timedelta(hours=14)  # "please do her nails today" may be answered in the evening (own choice)
 
 
@@ -205,7 +207,7 @@ def request_before(work: Work, context: Context) -> Request | None:
     if any(c.named for c in work.clauses) or any(c.ask for c in work.clauses):
         return None
     said = [w for w, k in zip(words.w, words.kind, strict=True) if k in "wnf"]
-    if len(said) > 14:
+    if len(said) > LONGEST_ANSWER:
         return None
     return _asked_for(context)
 
@@ -244,6 +246,19 @@ def answer_to(work: Work, request: Request) -> list[Entry] | None:
             if given is not None:
                 amount, unit = food_amount(given)
                 entry = replace(entry, amount=amount, unit=unit)
+            i = next((i for i in range(len(words)) if "eaten" in words.tags[i]), None)
+            if i is not None and entry.eaten is None:
+                entry = replace(entry, eaten=words.tags[i]["eaten"][0])
         base = replace(entry, on=work.day(work.clauses[0]), said=words.text.strip(), clock=clock)
         return [replace(base, dog=d) for d in request.dogs]
     return None
+
+
+def besides(work: Work, answer: list[Entry]) -> list[Entry]:
+    """What an answer tells beside what was asked: "done, and her nails too"."""
+    out: list[Entry] = []
+    for c in work.clauses[1:]:
+        task = _task(work, c) if c.sep == "and" and work.says(c, _TOO) and c.neg_at < 0 and c.plan_at < 0 else None
+        if task is not None:
+            out += [replace(task, dog=e.dog, on=e.on, said=e.said) for e in answer]
+    return [e for e in out if e not in answer]

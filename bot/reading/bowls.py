@@ -15,6 +15,7 @@ from core.entries import Meal, Sign
 _CAME = words_of("cues", "came")
 _ATE = words_of("cues", "ate")
 _LEFT_OF_BOWL = words_of("cues", "left_of_bowl")
+_POLITE = words_of("cues", "polite")
 _NOT_EATEN = words_of("cues", "not_eaten")
 
 
@@ -33,13 +34,14 @@ class Setting:
 
     Attributes:
         meal: the meal that a clause before it named. header: that meal stands over a list. unit: the last unit said.
-        last: the bowl told last, where it was in the same sentence.
+        last: the bowl told last, where it was in the same sentence. fed: a bowl was told in it or in the one before.
     """
 
     meal: str | None
     header: bool
     unit: str | None
     last: Bowl | None
+    fed: bool = False
 
 
 @dataclass(slots=True)
@@ -96,7 +98,7 @@ def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told |
         amounts=[a for a in c.amounts if _fits_a_bowl(a)],
     )
     topic = meal is not None or (setting.header and setting.meal is not None) or work.topic == "meal"
-    if told.eaten is not None and not is_eating(work, c, at, topic, bool(setting.meal or setting.last), told.food_at):
+    if told.eaten is not None and not is_eating(work, c, at, topic, bool(setting.meal or setting.fed), told.food_at):
         told.eaten = None
     measured = bool(told.amounts)
     if told.fed_at >= 0:
@@ -131,7 +133,9 @@ def _amounted(work: Work, c: Clause, told: Told, topic: bool, setting: Setting) 
         return counted and treat_word(work, c) >= 0
     unit = told.amounts[0].unit
     listed = setting.meal is not None and c.how == "carried" and _short(work, c)
-    if (topic or told.food_at >= 0 or listed) and not _is_weighing(work, c, told.amounts, told.meal):
+    if (topic or told.food_at >= 0 or listed or _food_over_colon(work, c)) and not _is_weighing(
+        work, c, told.amounts, told.meal
+    ):
         return True
     dogs_own = c.how in ("own", "list")
     food_told = not c.elsewhere or told.give_at >= 0 or told.fed_at >= 0
@@ -141,6 +145,12 @@ def _amounted(work: Work, c: Clause, told: Told, topic: bool, setting: Setting) 
         return True
     last = setting.last
     return last is not None and last.entry.amount is None and c.how == "carried" and _short(work, c)
+
+
+def _food_over_colon(work: Work, c: Clause) -> bool:
+    """'Formula top-up for Pink only: 5 ml': the food before the colon, how much of it after."""
+    before = work.clauses[c.number - 1] if c.number and c.sep == ":" else None
+    return before is not None and not before.amounts and food_word(work, before) >= 0 and not before.ask
 
 
 def _eats_a_thing(work: Work, c: Clause, at: int) -> bool:
@@ -175,6 +185,8 @@ def is_kept(work: Work, c: Clause, told: Told) -> bool:
     """True where the bowl was told as having happened; a denial may make `eaten` "none" or "some"."""
     if c.joke or c.quote or c.wish or c.near or c.ask:
         return False
+    if work.says(c, _POLITE) and not told.sure and told.eaten is None:
+        return False  # "haggis supper and a can of juice pls"
     at = told.first_at(work, c)
     if told.eaten is None:
         if work.shut(c, at, naming=told.done):

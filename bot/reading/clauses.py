@@ -41,7 +41,7 @@ def cut(
     for c in clauses:
         look(words, c)
     number_sentences(words, clauses)
-    give_topics(clauses)
+    give_topics(words, clauses)
     give_tail_topics(words, clauses)
     leave_recipes(words, clauses)
     join_lists(words, clauses)

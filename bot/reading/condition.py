@@ -10,6 +10,8 @@ from core import plausible
 from core.entries import Condition
 
 _COVER_WORDS = words_of("cues", "cover_words")
+_RIB = words_of("cues", "rib")
+_FEEL = {ribs: words_of("cues", "ribs_feel", ribs) for ribs in ("sharp", "easy", "hard")}
 _OTHER_SCORES = words_of("cues", "other_scores")
 
 
@@ -18,6 +20,8 @@ def read(work: Work, c: Clause) -> None:
     words = work.words
     ribs_at = work.where(c, "ribs")
     ribs = words.tags[ribs_at]["ribs"][0] if ribs_at >= 0 else None
+    if ribs is None:
+        ribs, ribs_at = _of_ribs_before(work, c)
     k = c.number
     cond = work.where(c, "cond")
     headed = cond < 0 and any(
@@ -77,6 +81,18 @@ def read(work: Work, c: Clause) -> None:
     c.topic = "condition"
     for name in dogs:
         _join_condition(work, c, Condition(dog=name, on=on, score=score, scale=size_kept, ribs=ribs))
+
+
+def _of_ribs_before(work: Work, c: Clause) -> tuple[str | None, int]:
+    """'felt her ribs and they're easy to feel': how the ribs of the clause before are, and where that is said."""
+    before = work.clauses[c.number - 1] if c.number else None
+    if before is None or before.sentence != c.sentence or not work.says(before, _RIB) or "ribs" in before.meanings:
+        return None, -1
+    for i in range(c.lo, c.hi):
+        for ribs, heard in _FEEL.items():
+            if work.words.w[i] in heard:
+                return ribs, i
+    return None, -1
 
 
 def _join_condition(work: Work, c: Clause, new: Condition) -> None:

@@ -41,6 +41,10 @@ def correct(work: Work, context: Context, fresh: list[Entry]) -> list[Entry] | N
     negated = _negated(work)
     meant = [n for n in dict.fromkeys(names) if n not in negated]
     figures = _new_figures(work)
+    old = {getattr(e, _VALUE[e.kind]) for e in entries if e.kind in _VALUE}
+    if len(figures) > 1 and any(f in old for f in figures):
+        figures = [f for f in figures if f not in old]  # "12.1 was with her harness on, it should read 11.7"
+        fresh = [e for e in fresh if e.kind not in _VALUE or getattr(e, _VALUE[e.kind]) not in old]
     # entries that this message would give by itself, but in the place of the earlier ones
     whole = [_in_place_of(e, entries) for e in fresh if e.kind in {x.kind for x in entries}]
     kept = [w for w in whole if w is not None]
@@ -145,7 +149,8 @@ def _negated(work: Work) -> set[str]:
     words = work.words
     for c in work.clauses:
         for m in c.mentions:
-            if m.kind == "name" and m.i > 0 and words.w[m.i - 1] in _NOT_MEANT:
+            before = m.i - 1 if m.i > 0 and words.w[m.i - 1] != "the" else m.i - 2
+            if m.kind == "name" and before >= 0 and words.w[before] in _NOT_MEANT:
                 out |= set(m.names)
     return out
 

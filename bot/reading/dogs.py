@@ -13,6 +13,7 @@ from bot.reading.roster import Roster, mark, roster_of, slips
 from bot.reading.tokens import Words
 
 _ALL_OF = words_of("cues", "all_of")
+_OUR = words_of("cues", "our_dogs")
 _NO_INITIALS = words_of("cues", "no_initials")
 _COUNT_WORDS = {"both": 2, "two": 2, "pair": 2, "three": 3, "four": 4, "five": 5, "six": 6}
 
@@ -31,8 +32,8 @@ def mentions(words: Words, roster: Roster, on: date) -> list[Mention]:
         if not tags:
             i += 1
             continue
-        found = None
-        if "dog" in tags or ("dogs" in tags):
+        found = _one_of_a_breed(words, i)
+        if found is None and ("dog" in tags or "dogs" in tags):
             found = name_at(words, roster, i, tags)
         if found is None and (
             "group" in tags
@@ -41,6 +42,7 @@ def mentions(words: Words, roster: Roster, on: date) -> list[Mention]:
             or "s both" in tags
             or words.w[i] in _ALL_OF
             or _many_of(words, i)
+            or _our_breed(words, i)
         ):
             found = group_at(words, kennel, i, on, out)
         if found is None and "pron" in tags:
@@ -64,10 +66,22 @@ def mentions(words: Words, roster: Roster, on: date) -> list[Mention]:
     return [counted(m, kennel, on) for m in with_litters(words, kennel, out, on)]
 
 
+def _our_breed(words: Words, i: int) -> bool:
+    """'the kelpies', 'both our Lapphund boys': a breed of the kennel close behind."""
+    return words.w[i] in _OUR and any("breed" in words.tags[k] for k in range(i + 1, min(i + 4, len(words))))
+
+
 def _many_of(words: Words, i: int) -> bool:
     """'the two girls': a pronoun of several ("the two") with the group's own word right behind it."""
     which, n = words.tags[i].get("pron", ("", 0))
     return which == "many" and n > 1 and words.has(i + n, "group")
+
+
+def _one_of_a_breed(words: Words, i: int) -> Mention | None:
+    """'one of the terriers': nobody knows which."""
+    if words.w[i : i + 2] != ["one", "of"] or i + 3 >= len(words) or not words.has(i + 3, "breed"):
+        return None
+    return Mention(i, 4, kind="unsure")
 
 
 def _initial(words: Words, i: int) -> bool:

@@ -10,6 +10,7 @@ from core.entries import Dose, Groom
 
 _DOSE_EACH_TIME = words_of("cues", "dose_each_time")
 _DOSE_SHARED = words_of("cues", "dose_shared")
+_STARTED = words_of("cues", "dose_started")
 _PHOTO_SHOTS = words_of("cues", "photo_shots")
 _ROW_TICKED = words_of("cues", "row_ticked")
 
@@ -97,7 +98,7 @@ def _photo(work: Work, c: Clause) -> bool:
 
 
 def _applied(work: Work, c: Clause) -> bool:
-    if work.where(c, "give") >= 0 or work.says(c, {"put"}):
+    if work.where(c, "give") >= 0 or work.says(c, _STARTED):
         return True
     # "Sunny's bordetella was the day before yesterday"
     return work.says(c, {"was", "were"}) and any(w.on < work.today for w in c.whens)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bot.reading import tables
 from bot.reading.clause import Clause
 from bot.reading.lexicon import words_of
 from bot.reading.work import Work
@@ -30,6 +31,7 @@ def read(work: Work) -> None:
     collected: dict[int, list[tuple[Clause, dict[str, str]]]] = {}
     order: list[int] = []
     subject = 0
+    last: tuple[str, ...] = ()
     for c in work.clauses:
         has_word = work.where(c, "earw") >= 0
         if has_word and not _ill(work, c):
@@ -47,9 +49,10 @@ def read(work: Work) -> None:
             continue
         if c.human and c.how == "carried" and work.says(c, _OF_THE_WRITER):
             continue
-        if c.how == "own" or not order:
+        if c.how == "own" or not order or c.dogs != last:
             subject += 1
             order.append(subject)
+        last = c.dogs
         collected.setdefault(order[-1], []).append((c, found))
     for key in order:
         parts = collected.get(key, [])
@@ -102,6 +105,9 @@ def _positions(work: Work, c: Clause, about: bool) -> dict[str, str]:
     paired = _slashed(work, c)
     if paired:
         return paired if (about or c.named or c.how) else {}
+    column = _column(work, c)
+    if column:
+        return {column: tags[work.where(c, "earp")]["earp"][0]}
     if not about and not sided and not _both_stand(work, c):
         return {}
     alone = sided and len(work.clauses) <= 2 and len(work.words) <= 8  # "left up right tipped": whose ears?
@@ -191,6 +197,14 @@ def _positions(work: Work, c: Clause, about: bool) -> dict[str, str]:
             continue
         i += 1
     return result
+
+
+def _column(work: Work, c: Clause) -> str:
+    """The side over a table's cell that holds a position alone, "" for none."""
+    over = tables.heading_of(work, c) if c.hi - c.lo <= 2 else None
+    if over is None or work.where(over, "earw") < 0:
+        return ""
+    return "left" if work.where(over, "s left") >= 0 else "right" if work.where(over, "s right") >= 0 else ""
 
 
 def sided_alone(work: Work, c: Clause, i: int) -> bool:

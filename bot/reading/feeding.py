@@ -6,14 +6,16 @@ from dataclasses import replace
 
 from bot.reading.bowls import Bowl, Setting, amount_of, is_kept, told_of
 from bot.reading.clause import Clause
+from bot.reading.lexicon import words_of
 from bot.reading.meals import (
     meal_around,
     meal_name,
 )
-from bot.reading.treats import read_treat
+from bot.reading.treats import food_amount, read_treat
 from bot.reading.work import Work
 from core.entries import Meal
 
+_SLIPS = words_of("cues", "slips_between")
 _FEEDING = frozenset({"meal", "eaten", "fed", "food", "give", "treat"})  # meanings without which nothing was fed
 
 
@@ -42,8 +44,13 @@ def read(work: Work) -> None:
             and meal_name(work, prior) is not None
             and (prior.sentence == c.sentence or (prior.hi - prior.lo <= 2 and c.sentence - prior.sentence == 1))
         )
-        following = meal_said if (bowls or header or over) else None
-        bowl = _bowl(work, c, meal, Setting(following, header, unit_said, bowls[-1] if near else None))
+        headed = c.how == "list" and meal_around(work, c) is not None
+        following = meal_said if (bowls or header or over or headed) else None
+        if bowls and _mended(work, c, bowls[-1]):
+            continue
+        bowl = _bowl(
+            work, c, meal, Setting(following, header, unit_said, bowls[-1] if near else None, _just_fed(bowls, c))
+        )
         if bowl is None:
             continue
         if bowl.entry.unit:
@@ -97,6 +104,33 @@ def _bowl(work: Work, c: Clause, meal: str | None, setting: Setting) -> Bowl | N
     c.topic = "meal"
     dogs = tuple(n for n in dogs if not _left_out(work, c, n))
     return Bowl(c, dogs, entry) if dogs else None
+
+
+def _just_fed(bowls: list[Bowl], c: Clause) -> bool:
+    """True where this sentence or the one before it told of a bowl."""
+    return bool(bowls) and c.sentence - bowls[-1].clause.sentence <= 1
+
+
+def _mended(work: Work, c: Clause, last: Bowl) -> bool:
+    """'half a cup of kibble. No, three quarters.': the figure after a slip is the bowl's."""
+    before = work.clauses[c.number - 1] if c.number else None
+    if (
+        before is None
+        or last.entry.amount is None
+        or len(c.amounts) != 1
+        or c.named
+        or not last.clause.number < c.number
+    ):
+        return False
+    slip = before is not last.clause and before.hi - before.lo <= 2 and work.says(before, _SLIPS)
+    if not (slip or work.words.w[c.lo] in _SLIPS) or c.number - last.clause.number > 2 or c.hi - c.lo > 5:
+        return False
+    a = c.amounts[0]
+    amount, unit = food_amount(a) if a.unit else (a.value, last.entry.unit)
+    if amount is None or a.other is not None:
+        return False
+    last.entry = replace(last.entry, amount=amount, unit=unit)
+    return True
 
 
 def _left_out(work: Work, c: Clause, name: str) -> bool:

@@ -16,6 +16,7 @@ _CHEERS = words_of("cues", "cheers")
 _CLOCK_LEADS = words_of("cues", "clock_leads")
 _FEEDING_TIMES = words_of("cues", "feeding_times")
 _GIVING_OR_WEIGHING = words_of("cues", "giving_or_weighing")
+_AIMS = words_of("cues", "aims")
 _MORE_OR_LESS = words_of("cues", "more_or_less")
 _NO_WEIGHT_LEADS = words_of("cues", "no_weight_leads")
 _PUT_ON = words_of("cues", "put_on")
@@ -35,7 +36,11 @@ def can_be_weight(work: Work, c: Clause, a: Amount, weighing: bool) -> bool:
         return False
     if a.unit is not None and a.unit not in MASS:
         return False
-    if words.says(max(c.lo, a.i - 3), a.i, {"total", "altogether"}):
+    if (
+        words.says(max(c.lo, a.i - 3), a.i, {"total", "altogether"})
+        or words.says(c.lo, a.i, _AIMS)
+        or c.topic == "gain"
+    ):
         return False
     if a.unit is None and c.topic == "temperature":
         return False
@@ -90,6 +95,8 @@ def dates_fit(work: Work, a: Amount) -> bool:
 def _denied(work: Work, c: Clause, a: Amount) -> bool:
     if not 0 <= c.neg_at < a.i:
         return False
+    if any(x.end == c.neg_at for x in c.amounts) and work.words.w[c.neg_at] in ("no", "nope", "nah"):
+        return False  # "8.3 no wait she moved 8.4" takes back the first
     between = work.words.w[c.neg_at + 1 : a.i]
     # "no, 7.5" is a slip; "not 9.4" and "no 9.4 today" deny
     return not (c.neg_at == c.lo and work.words.w[c.neg_at] in ("no", "nope") and not between)

@@ -6,7 +6,7 @@ from bot.reading.clause import Clause
 from bot.reading.lexicon import words_of
 from bot.reading.people import own_body
 from bot.reading.work import Work
-from core.entries import Groom
+from core.entries import Groom, Sign
 
 _EAR_CUT_VERBS = words_of("cues", "ear_cut_verbs")
 _TOLD_WITHOUT_ED = words_of("cues", "told_without_ed")
@@ -52,11 +52,10 @@ def read(work: Work, c: Clause) -> None:
         tasks.append(
             (task, i, told, form == "did" and task in ("nails", "brush", "ear trim", "feet trim", "ears cleaned"))
         )
-    kept = {t[0] for t in tasks}
     for task, i, told, sure in tasks:
         if not told or work.shut(c, i, naming=words.tags[i].get("groom", (("", "do"), 0))[0][1] == "do"):
             continue
-        if task == "bath" and ("wound" in kept or _only_a_part(work, c, i)):
+        if task == "bath" and (_only_a_part(work, c, i) or _wound_washed(work, c, i)):
             continue
         if own_body(work, c, i):
             continue
@@ -80,6 +79,15 @@ def read(work: Work, c: Clause) -> None:
 def _only_a_part(work: Work, c: Clause, i: int) -> bool:
     """'washed Tank's muddy paws': a part of the dog, or a thing of his, and no bath."""
     return work.words.w[i] in _WASHED and work.words.says(i + 1, min(c.hi, i + 6), _WASHED_PARTS)
+
+
+def _wound_washed(work: Work, c: Clause, i: int) -> bool:
+    """'Opened up his pad. Washed and wrapped.': the wound, not the dog."""
+    return (
+        work.words.w[i] in _WASHED
+        and c.how == "carried"
+        and any(isinstance(e, Sign) and e.sign == "wound" and e.dog in c.dogs for e, _ in work.found)
+    )
 
 
 def _past(w: str) -> bool:

@@ -19,7 +19,7 @@ _GREETING_LEADS = words_of("cues", "greeting_leads")
 _GROUP_WORDS = words_of("cues", "group_words")
 _GROUPS_ALONE = words_of("cues", "groups_alone")
 _NO_GREETING = words_of("cues", "no_greeting")
-_COUNTED = ("girls", "boys", "pups")
+_COUNTED = ("girls", "boys", "pups", "breed")
 _SEXES = words_of("cues", "sexes")
 _LONGEST = 5  # words from the first of a group to the word that names it ("all of the other pups")
 _MOST_SAID = 12  # a larger number before dogs is a weight or a score (own choice)
@@ -32,7 +32,7 @@ def group_at(words: Words, kennel: Kennel, i: int, on: date, before: list[Mentio
     if base is None:
         return None
     j, count = base
-    which, n = words.tags[j]["group"]
+    which, n = words.tags[j].get("group", ("breed", 1))
     follows_name = bool(before) and before[-1].end == i and before[-1].kind == "name"
     if follows_name and words.w[i] == "all":
         return None  # "flint sorrel tansy all fed": all of these
@@ -54,8 +54,10 @@ def _base(words: Words, i: int) -> tuple[int, int] | None:
         tags, word = words.tags[j], words.w[j]
         if "group" in tags and tags["group"][0] != "except":
             return j, count
-        if word in _GROUP_WORDS:
+        if word in _GROUP_WORDS or ("breed" in tags and j > i and words.has(j + 1, "group")):
             continue
+        if "breed" in tags and j > i and word.endswith("s"):
+            return j, count  # "the kelpies", "both lapphunds"
         if "s both" in tags and word in ("both", "pair"):
             count = 2
         elif "num" in tags and tags["num"][1] == 1 and 2 <= tags["num"][0] <= _MOST_SAID and word != "a":
@@ -94,7 +96,11 @@ def _narrowed(
     words: Words, i: int, j: int, which: str, members: tuple[Dog, ...], on: date
 ) -> tuple[tuple[Dog, ...], int]:
     """The dogs of the group that its other words leave ("little girls", "pups under a year"), and where it ends."""
-    k = j + words.tags[j]["group"][1]
+    k = j + words.tags[j].get("group", ("", 1))[1]
+    for of in range(i, j + 1):
+        if "breed" in words.tags[of]:
+            breed = words.tags[of]["breed"][0]
+            members = tuple(d for d in members if d.name in breed)
     if which in ("girls", "boys"):
         lead = words.w[i:j]
         if "little" in lead or "young" in lead:

@@ -70,8 +70,8 @@ def look(words: Words, c: Clause) -> None:
         if "near" in tags:
             if words.w[i] not in ("nearly", "almost") or not _near_number(words, i):
                 c.near = True
-        if "quote" in tags:
-            c.quote = True
+        if "quote" in tags and not (c.saying and not c.amounts):
+            c.quote = True  # "won't stop scratching, dad says it's the midges" was seen, not read
         if "joke" in tags:
             c.joke = True
         if i in in_mention:

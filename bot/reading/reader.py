@@ -22,7 +22,7 @@ from bot.reading import (
     tokens,
     weights,
 )
-from bot.reading.answers import answer_to, hand_over, named_in_answer, request_before, same_for
+from bot.reading.answers import answer_to, besides, hand_over, named_in_answer, request_before, same_for
 from bot.reading.clause import Clause
 from bot.reading.context import Context
 from bot.reading.corrections import correct
@@ -102,7 +102,7 @@ def _read(
             reader(work)
         entries = [e for e, _ in work.found]
     else:
-        entries = answer
+        entries = [*answer, *besides(work, answer)]
     if before:
         copied = same_for(work, context)
         named = named_in_answer(work, context) if not entries else None

@@ -17,6 +17,9 @@ def is_wish(work: Work, c: Clause) -> bool:
     """A wish to be shown something is a question too: "graph 4 biscuit pls"."""
     words = work.words
     said = words.w[c.lo : c.hi]
+    if work.where(c, "ask chart") >= 0 and not c.named and c.number + 1 < len(work.clauses):
+        if any(o.sep == "line" and (o.named or o.how == "list") for o in work.clauses[c.number + 1 :]):
+            return False  # "Ear chart, midday:" over a list
     if work.where(c, "ask chart") >= 0:
         i = work.where(c, "ask chart")
         if words.w[i] in _DRAWN and not (set(said) & _REQUEST):

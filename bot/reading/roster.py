@@ -25,6 +25,7 @@ class Roster:
     plain: dict[str, str] = field(default_factory=dict)  # folded single-word names -> call name, for slips
     doubtful: frozenset[str] = frozenset()  # names that are ordinary words too
     initials: dict[str, str] = field(default_factory=dict)
+    breeds: dict[str, frozenset[str]] = field(default_factory=dict)  # "kelpie", "kelpies" -> the dogs of that breed
 
 
 def roster_of(kennel: Kennel) -> Roster:
@@ -40,7 +41,7 @@ class _Key:
     def __init__(self, kennel: Kennel) -> None:
         self.kennel = kennel
         self.signature = (
-            tuple((d.name, d.also, d.gone) for d in kennel.dogs),
+            tuple((d.name, d.also, d.gone, d.breed) for d in kennel.dogs),
             tuple((p.name, p.also) for p in kennel.people),
         )
         self._hash = hash(self.signature)
@@ -83,11 +84,22 @@ def _roster(key: _Key) -> Roster:
         for name in (person.name, *person.also):
             people.update(w.casefold() for w in name.split())
     initials = {k: v[0] for k, v in letters.items() if len(v) == 1 and k.isalpha()}
-    return Roster(kennel, trie, frozenset(people), plain, frozenset(doubtful), initials)
+    return Roster(kennel, trie, frozenset(people), plain, frozenset(doubtful), initials, _breeds(kennel))
+
+
+def _breeds(kennel: Kennel) -> dict[str, frozenset[str]]:
+    """The last word of each breed's name, one and several: "kelpie", "shepherds"."""
+    named: dict[str, set[str]] = {}
+    for dog in kennel.dogs:
+        kinds = [w for w in dog.breed.casefold().replace("-", " ").split() if w not in ("dog", "hound")]
+        if kinds and kinds[-1].isalpha() and not dog.gone:
+            named.setdefault(kinds[-1], set()).add(dog.name)
+    one = {word: frozenset(dogs) for word, dogs in named.items()}
+    return one | {f"{word}s": dogs for word, dogs in one.items()}
 
 
 def mark(words: Words, roster: Roster) -> None:
-    """Adds the meanings `dog`, `dogs` (a name with an s) and `person` to the words of a message."""
+    """Adds the meanings `dog`, `dogs` (a name with an s), `breed` and `person` to the words of a message."""
     trie, root = roster.trie, roster.trie.root
     for i, word in enumerate(words.w):
         if words.kind[i] != "w":
@@ -96,6 +108,8 @@ def mark(words: Words, roster: Roster) -> None:
             trie.at(words.w, i, words.tags[i])
             if "dogs" in words.tags[i] and words.owner[i] and "dog" not in words.tags[i]:
                 words.tags[i]["dog"] = words.tags[i]["dogs"]
+        if word in roster.breeds:
+            words.tags[i]["breed"] = (roster.breeds[word], 1)
         if word in roster.people:
             words.tags[i]["person"] = (word, 1)
         elif words.owner[i] and word[:-1] in roster.people:

@@ -76,7 +76,7 @@ def _is_persons(work: Work, c: Clause, i: int) -> bool:
         return False
     if c.how == "carried":
         return subject_is_person(work, c, i)
-    return not c.unsure
+    return not (c.unsure or work.is_unsure_near(c))
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from core.roster import Kennel
 
 _TRAILING_DONE = words_of("cues", "trailing_done")
 _TRAILING_WORDS = words_of("cues", "trailing_words")
+_GAINS = words_of("cues", "gain_headings")
 _DENIALS = words_of("cues", "denials")
 _TOPICS = (
     ("cond", "condition"),
@@ -34,7 +35,7 @@ _TOPICS = (
 _TAIL_TOPICS = tuple(t for t in _TOPICS if t[0] in ("cond", "temp", "height", "meal"))
 
 
-def give_topics(clauses: list[Clause]) -> None:
+def give_topics(words: Words, clauses: list[Clause]) -> None:
     """A heading without a dog gives its topic to the list under it ("Condition scores out of 9: Sorrel 4 …")."""
     topic, sentence = "", -1
     for k, c in enumerate(clauses):
@@ -49,6 +50,9 @@ def give_topics(clauses: list[Clause]) -> None:
                 or (following.sep in ("stop", ",") and c.sep == "start" and c.hi - c.lo <= 6)
             )
         )
+        if heading and words.says(c.lo, c.hi, _GAINS):
+            topic, sentence = "gain", c.sentence
+            continue
         if heading:
             for meaning, name in _TOPICS:
                 if meaning in c.meanings:
@@ -60,12 +64,17 @@ def give_topics(clauses: list[Clause]) -> None:
         if (
             topic
             and (c.sentence == sentence or c.sep == "line" or c.sentence == sentence + 1)
-            and (c.named or c.how or not c.saying or c.amounts)
+            and (c.named or c.how or not c.saying or c.amounts or _of_topic(c, topic))
         ):
             c.topic = topic
             sentence = c.sentence
         else:
             topic = ""
+
+
+def _of_topic(c: Clause, topic: str) -> bool:
+    """'… | 4.5, ribs easily felt |': what is said belongs to the heading."""
+    return (topic == "condition" and "ribs" in c.meanings) or (topic == "ears" and "earp" in c.meanings)
 
 
 def give_tail_topics(words: Words, clauses: list[Clause]) -> None:
@@ -150,7 +159,8 @@ def _run(words: Words, clauses: list[Clause], k: int) -> list[Clause]:
     run = [clauses[k]]
     for c in clauses[k + 1 :]:
         listed = c.sentence == run[0].sentence and c.sep in ("and", ",", "-", "|", "then")
-        if not (listed and c.named and not c.saying and is_bare(words, c)):
+        listed = listed or (c.sep == "line" and run[0].sep == "line" and not run[0].ask)  # one name a line
+        if not (listed and c.named and not c.saying and not c.ask and is_bare(words, c)):
             break
         run.append(c)
     return run
@@ -164,9 +174,9 @@ def _join(words: Words, clauses: list[Clause], run: list[Clause]) -> None:
     before = previous if previous is not None and previous.sentence == first.sentence else None
     after = following if following is not None and following.sentence == first.sentence else None
     if before is None and after is None:
-        if following is not None and _tells_of_heading(words, following):
+        if following is not None and following.saying and _tells_of_heading(words, following):
             after = following  # a name on its own line over what is said of it
-        if after is None and previous is not None and _waits(previous, first):
+        if after is None and previous is not None and _waits(previous, first) and first.ask <= previous.ask:
             before = previous  # "did the baths!! sunny then hope then scout"
             before.sep = before.sep or "start"
     names = tuple(n for r in run for n in r.dogs)

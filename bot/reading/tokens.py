@@ -18,7 +18,7 @@ MAX_WORDS = 700  # a 4,096-character message of ordinary English has about 700 w
 FRACTIONS = {"½": 0.5, "¼": 0.25, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3, "⅛": 0.125, "⅜": 0.375, "⅝": 0.625, "⅞": 0.875}
 
 # Letters with digits inside that are words: "any1", "b4", "2nite". Anything else is cut between digit and letter.
-_TEXTED = r"(?:any1|some1|every1|no1|b4|l8r|m8|gr8|2nite|2day|2moro|2morrow|4got|y/o|p4)(?![^\W_])"
+_TEXTED = r"(?:any1|some1|every1|no1|b4|l8r|m8|gr8|2nite|2day|2moro|2morrow|4got|y/o|p4|c[35])(?![^\W_])"
 _TOKEN = re.compile(
     rf"(?P<texted>{_TEXTED})"
     r"|(?P<number>\d{1,9}(?:[.,:]\d{1,6}){0,2}(?!\d)|(?<![\w.])\.\d{1,4}(?!\d))"

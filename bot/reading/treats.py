@@ -10,6 +10,7 @@ from bot.reading.work import Work
 from core.entries import Treat
 
 _GOT_SO_MANY = words_of("cues", "got_so_many")
+_DOSE_JOINS = words_of("cues", "dose_joins")
 _PIECES = words_of("cues", "pieces")
 _STOLEN_TREATS = words_of("cues", "stolen_treats")
 _TREAT_COUNTED = words_of("cues", "treat_counted")
@@ -105,7 +106,7 @@ def _weighed_out(work: Work, c: Clause) -> Amount | None:
 def _in_dose(work: Work, c: Clause, i: int) -> bool:
     """'flea and tick chew' is no treat."""
     return any(
-        j <= i < j + work.words.tags[j]["dose"][1]
+        j <= i < j + work.words.tags[j]["dose"][1] or (j < i and all(w in _DOSE_JOINS for w in work.words.w[j + 1 : i]))
         for j in range(max(c.lo, i - 5), i + 1)
         if "dose" in work.words.tags[j]
     )
@@ -134,6 +135,8 @@ def treat_word(work: Work, c: Clause) -> int:
     best = -1
     for i in range(c.lo, c.hi):
         if "treat" in words.tags[i] and not c.mentioned_at(i):
+            if words.w[i] == "bits" and words.w[i - 1 : i] == ["in"]:
+                continue  # "I had it in bits on the floor"
             if i > c.lo and words.w[i - 1] in ("my", "your", "our", "on") and "give" not in c.meanings:
                 continue  # "my toast crusts", "lived to seventeen on toast"
             if (words.w[i] in ("treat", "treats") and i > c.lo and words.w[i - 1] in ("what", "such")) or (

@@ -60,7 +60,10 @@ def _each_weight(work: Work) -> None:
                 dogs = [d for d in dogs if d.name in near[-1].names]
             else:
                 continue
-        a = figures[-1] if _slip_inside(work, figures) else figures[0]
+        a = figures[0]
+        if _slip_inside(work, figures):
+            weighing = weighing or stands_alone(work, c, a)
+            a = figures[-1]
         for dog in dogs:
             slip = last is not None and last[0] == dog.name and c.how == "carried" and _slipped(work, last[2], c)
             kept = _keep(work, c, dog, a, weighing or slip)
@@ -144,13 +147,22 @@ def _keep(work: Work, c: Clause, dog: Dog, a: Amount, weighing: bool) -> bool:
                 work.doubt("value", Weight(dog=dog.name, on=on, kg=a.value), c, _choices(dog, a.value, on, unit))
             elif stands_alone(work, c, a):
                 work.perhaps.append((Weight(dog=dog.name, on=on, kg=a.value), c, _choices(dog, a.value, on, unit)))
-        elif weighing and not c.elsewhere and stands_alone(work, c, a) and not a.whole and c.group == "":
+        elif _nothing_else(work, c) or (
+            weighing and not c.elsewhere and stands_alone(work, c, a) and not a.whole and c.group == ""
+        ):
             work.doubt("value", Weight(dog=dog.name, on=on, kg=a.value), c)
         return False
     if a.clock and not weighing and dates_fit(work, a) and len(c.amounts) == 1 and _looks_like_time(work, a):
         return False
     work.put(Weight(dog=dog.name, on=on, kg=round(read, 4), clock=clock), c)
     return True
+
+
+def _nothing_else(work: Work, c: Clause) -> bool:
+    """'Dusty 94': nothing but one dog's name and a figure of at least two digits."""
+    named = [m for m in c.mentions if m.kind == "name"]
+    digits = sum(ch.isdigit() for ch in work.words.w[c.amounts[0].i])
+    return len(work.clauses) == 1 and len(named) == 1 and c.hi - c.lo == named[0].n + 1 and digits >= 2
 
 
 def _looks_like_time(work: Work, a: Amount) -> bool:

@@ -57,7 +57,8 @@ def read(work: Work, c: Clause) -> None:
     if pups is None and any(a.i == i for a in c.amounts):
         pups = int(next(a.value for a in c.amounts if a.i == i))
     for o in work.clauses[k + 1 : k + 3]:
-        if pups is None and c.sentence - o.sentence in (0, -1) and _pups_said(work, o):
+        alone = o.hi - o.lo == 1 and bool(o.amounts)  # "Ruby whelped overnight. 7. All sucking."
+        if pups is None and c.sentence - o.sentence in (0, -1) and (alone or _pups_said(work, o)):
             pups = _count(work, o)
     if not dams:
         if not c.dogs and not c.human:
