@@ -15,8 +15,13 @@ from core.entries import Meal, Sign
 _CAME = words_of("cues", "came")
 _ATE = words_of("cues", "ate")
 _LEFT_OF_BOWL = words_of("cues", "left_of_bowl")
+_ATE_WORDS = words_of("cues", "ate_words")
+_HURT_BY = words_of("cues", "hurt_by")
 _POLITE = words_of("cues", "polite")
 _NOT_EATEN = words_of("cues", "not_eaten")
+
+
+_HURT_BY_LISTS = [[w] for w in _HURT_BY]  # "cut herself on a tin"
 
 
 @dataclass(slots=True)
@@ -95,7 +100,7 @@ def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told |
         fed_at=fed_word(work, c),
         food_at=food_word(work, c),
         give_at=work.where(c, "give"),
-        amounts=[a for a in c.amounts if _fits_a_bowl(a)],
+        amounts=[a for a in c.amounts if _fits_a_bowl(a) and words.w[a.i - 1 : a.i] not in _HURT_BY_LISTS],
     )
     topic = meal is not None or (setting.header and setting.meal is not None) or work.topic == "meal"
     if told.eaten is not None and not is_eating(work, c, at, topic, bool(setting.meal or setting.fed), told.food_at):
@@ -113,7 +118,8 @@ def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told |
     told.amounted = told.bare is not None or _amounted(work, c, told, topic, setting)
     if not (told.eaten or told.sure or told.served or told.amounted or told.done):
         return None
-    if told.eaten is not None and meal is None and told.food_at < 0 and _was_swallowed(work, c):
+    ate = told.fed_at >= 0 and words.w[told.fed_at] in _ATE_WORDS
+    if (told.eaten is not None or ate) and meal is None and told.food_at < 0 and _was_swallowed(work, c):
         return None  # "MANGO GOT THE EASTER EGGS … its all gone"
     if harmful(work, c) and meal is None and told.eaten in (None, "none"):
         return None
@@ -169,11 +175,16 @@ def _bare(work: Work, c: Clause, setting: Setting) -> Amount | None:
     plain = [a for a in c.amounts if a.unit is None and a.other is None]
     last = setting.last
     found = None
-    if last is not None and last.entry.unit and c.how == "own" and _short(work, c):
+    if last is not None and last.entry.unit and (c.how == "own" or _to_another(work, c, last)) and _short(work, c):
         found = next((a for a in plain if not a.clock and _part_or_whole(a)), None)
     if found is None and setting.header and setting.unit and c.how in ("own", "list"):
         found = next((a for a in plain if a.of is None), None)
     return found
+
+
+def _to_another(work: Work, c: Clause, last: Bowl) -> bool:
+    """'three cups to him and two and a half to her': the other one's share."""
+    return c.how == "carried" and c.pronoun is not None and c.dogs != last.dogs and work.says(c, {"to", "for"})
 
 
 def _was_swallowed(work: Work, c: Clause) -> bool:
@@ -234,8 +245,8 @@ def _part_or_whole(a: Amount) -> bool:
 
 
 def _short(work: Work, c: Clause) -> bool:
-    """True where the clause has at most five words, a group's further words not counted."""
-    extra = sum(m.n - 1 for m in c.mentions if m.kind == "group")
+    """True where the clause has at most five words, the further words of a group or a figure not counted."""
+    extra = sum(m.n - 1 for m in c.mentions if m.kind == "group") + sum(a.n - 1 for a in c.amounts if a.unit is None)
     return sum(1 for i in range(c.lo, c.hi) if work.words.kind[i] == "w") - extra <= 5
 
 

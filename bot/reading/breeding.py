@@ -32,6 +32,7 @@ def _progesterone(work: Work, c: Clause) -> None:
         and not work.clauses[k - 1].amounts
         and (c.sentence - work.clauses[k - 1].sentence <= 1)
     )
+    headed = headed or (i < 0 and _dated_row(work, c))
     if i < 0 and not headed and not any(a.unit in ("ngml", "nmoll") for a in c.amounts):
         return
     for a in c.amounts:
@@ -52,3 +53,11 @@ def _progesterone(work: Work, c: Clause) -> None:
             return
         work.put(Progesterone(dog=dogs[0].name, on=on, value=a.value, unit=unit), c)
         return
+
+
+def _dated_row(work: Work, c: Clause) -> bool:
+    """'Saga P4' over '19.10: 2.9': a row of a day and a figure under a heading."""
+    first = work.clauses[0]
+    headed = work.where(first, "prog") >= 0 and not first.amounts
+    before = work.clauses[c.number - 1] if c.number else first
+    return headed and c.sep == ":" and c.hi - c.lo == 1 and bool(c.amounts) and bool(before.whens)

@@ -50,7 +50,8 @@ class Clause:
         sep: what stood before it: "start", "stop", "line", ",", ":", "and", …
         mentions, amounts, whens: what was found in it. dogs: whom it is about. newborns: newborns left out of a
             group, taken in by acts that fit them. how: where the dogs came from: `own`, `list`, `carried`, `ahead`,
-            `before` (an earlier message) or "". pronoun: one that stands in it. unsure: "one of the pups".
+            `before` (an earlier message) or "". taken, joined: its dogs went to the clause before it, or after it.
+            pronoun: one that stands in it. unsure: "one of the pups".
         ask, plan, wish, near, quote, joke, human, other: how it is meant. plan_at: first word from which it is plan.
         meanings: where each meaning first stands in it. sentence: number of its
             sentence. on: its day. since: the day is when something began.
@@ -87,6 +88,7 @@ class Clause:
     since: bool = False
     topic: str = ""
     joined: bool = False
+    taken: bool = False
     meanings: dict[str, int] = field(default_factory=dict)
 
     def named_at(self, i: int) -> bool:

@@ -112,6 +112,10 @@ def _opens(words: Words, i: int, lo: int) -> bool:
     w, before, after = words.w[i], words.w[i - 1], words.w[i + 1]
     if words.kind[i - 1] != "w" or asks(words, lo, i):
         return False
+    if w == "i" and all(
+        words.tags[k] and words.has(k, "day", "ounit", "between", "t last", "give", "fed") for k in range(lo, i)
+    ):
+        return False  # "last night gave I Odin his tablet", as some other languages order it
     if (
         w in _SUBJECTS
         and before not in _JOINS
@@ -121,7 +125,7 @@ def _opens(words: Words, i: int, lo: int) -> bool:
         and after not in _NO_OPENING_BEFORE
     ):
         return True
-    if w == "so" and (after in _SUBJECTS or "dog" in words.tags[i + 1]):
+    if w == "so" and (after in _SUBJECTS or after in ("ive", "weve") or "dog" in words.tags[i + 1]):
         return True
     return (
         w in _OPENING_VERBS

@@ -136,7 +136,9 @@ def _plain_share(work: Work, c: Clause, a: Amount, size: float | None) -> bool:
     """'Clover 4/9' beside a dog, with nothing else owning the figures; 'Flint 10/10' is praise."""
     if c.elsewhere or not c.dogs or (c.human and not c.named and c.pronoun is None and size != 9):
         return False
-    if (size or a.of) == 5 and not (_ribs_near(work, c) or work.where(c, "ribs") >= 0 or work.says(c, _COVER_WORDS)):
+    if (size or a.of) == 5 and not (
+        _ribs_near(work, c) or work.where(c, "ribs") >= 0 or work.says(c, _COVER_WORDS) or work.says(c, {"vet"})
+    ):
         return False
     return (size or a.of) in (5, 9) and not c.whens
 

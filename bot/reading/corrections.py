@@ -33,7 +33,7 @@ def correct(work: Work, context: Context, fresh: list[Entry]) -> list[Entry] | N
         return None  # "has Moss eaten or not?" asks; it takes nobody's weight away
     entries = previous.entries
     if _swap(work) and len(entries) >= 2:
-        named = {n for c in work.clauses for n in c.named}
+        named = {n for c in work.clauses for n in c.named} or _of_sex(work, entries)
         swapped = _swapped(tuple(e for e in entries if e.dog in named) if len(named) == 2 else entries)
         if swapped:
             return swapped
@@ -128,6 +128,13 @@ def _to_be_corrected(work: Work, context: Context) -> Earlier | None:
 
 def _swap(work: Work) -> bool:
     return any("fix swap" in t for t in work.words.tags)
+
+
+def _of_sex(work: Work, entries: tuple[Entry, ...]) -> set[str]:
+    """'got the two boys mixed up': those of that sex among the dogs of the entries."""
+    sexes = {s for s, heard in (("m", "boys"), ("f", "girls")) if heard in work.words.w}
+    dogs = {e.dog: work.kennel.dog(e.dog) for e in entries}
+    return {name for name, dog in dogs.items() if dog is not None and dog.sex in sexes} if len(sexes) == 1 else set()
 
 
 def _swapped(entries: tuple[Entry, ...]) -> list[Entry]:

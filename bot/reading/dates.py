@@ -12,6 +12,8 @@ from bot.reading.tokens import Words
 
 _BY_THAT_DAY = words_of("cues", "by_that_day")
 _DATE_LEADS = words_of("cues", "date_leads")
+_AFTER_HEADING_DATE = frozenset(":,(–—|")
+_HEADING_OF_DAY = ("groom", "go 0", "meal", "cond", "temp", "weigh", "dose", "earw", "height", "prog")
 _DOTTED_DATE_LEADS = words_of("cues", "dotted_date_leads")
 _MONTH_DAY_LEADS = words_of("cues", "month_day_leads")
 _NAMED_MONTH_LEADS = words_of("cues", "named_month_leads")
@@ -265,7 +267,7 @@ def _from_amount(words: Words, starts: dict[int, Amount], i: int, today: date, d
             and words.start[j] == words.end[i]
             and (j + 1 < end and words.kind[j + 1] != "l")
         )
-        leading = before in _DOTTED_DATE_LEADS
+        leading = before in _DOTTED_DATE_LEADS or (day_first and _heads(words, i))
         if left.isdigit() and right.isdigit() and 1 <= int(left) <= 31 and 1 <= int(right) <= 12 and len(right) <= 2:
             if leading or (dotted and before in ("the", "on")):
                 on = latest(int(left), int(right), None, today)
@@ -274,6 +276,21 @@ def _from_amount(words: Words, starts: dict[int, Amount], i: int, today: date, d
                         a.other = "date"
                         return When(i, a.n, on)
     return None
+
+
+def _heads(words: Words, i: int) -> bool:
+    """'Nails 22.10: Storm, Saga', '19.10: 2,9', '01.11' on a line alone, "whelped 13.10": a date with a dot."""
+    start = next((k + 1 for k in range(i - 1, -1, -1) if words.kind[k] in "ls"), 0)
+    after = words.w[i + 1] if i + 1 < len(words) else ""
+    closes = after in _AFTER_HEADING_DATE or (i + 1 < len(words) and words.kind[i + 1] == "l")
+    if i and words.has(i - 1, "whelp", "mate", "season"):
+        return True
+    if i == start:
+        alone = len(words.w[i]) == 5 and i + 2 < len(words) and words.kind[i + 1] == "l"
+        return after == ":" or alone  # "9.4" on a line alone is a weight
+    heading = range(start, i)
+    named = any(words.has(k, "dog", "dogs") for k in heading)
+    return closes and not named and i - start <= 4 and any(words.has(k, *_HEADING_OF_DAY) for k in heading)
 
 
 def _spoken_date(words: Words, i: int, today: date) -> When | None:

@@ -14,6 +14,7 @@ from bot.reading.tokens import Words
 
 _ALL_OF = words_of("cues", "all_of")
 _OUR = words_of("cues", "our_dogs")
+_SEVERAL = ("girls", "boys", "pups", "newborns", "adults", "veterans")
 _NO_INITIALS = words_of("cues", "no_initials")
 _COUNT_WORDS = {"both": 2, "two": 2, "pair": 2, "three": 3, "four": 4, "five": 5, "six": 6}
 
@@ -32,7 +33,7 @@ def mentions(words: Words, roster: Roster, on: date) -> list[Mention]:
         if not tags:
             i += 1
             continue
-        found = _one_of_a_breed(words, i)
+        found = _one_of_several(words, i)
         if found is None and ("dog" in tags or "dogs" in tags):
             found = name_at(words, roster, i, tags)
         if found is None and (
@@ -49,6 +50,8 @@ def mentions(words: Words, roster: Roster, on: date) -> list[Mention]:
             which, n = tags["pron"]
             if which == "unsure":
                 found = Mention(i, n, kind="unsure")
+            elif which == "rest" and _other_ear(words, i, n):
+                found = None
             elif which == "rest":
                 found = Mention(i, n, kind="pronoun", group="rest", plural=True, count=_count_of(words.w[i : i + n]))
             elif which == "pup":
@@ -77,11 +80,22 @@ def _many_of(words: Words, i: int) -> bool:
     return which == "many" and n > 1 and words.has(i + n, "group")
 
 
-def _one_of_a_breed(words: Words, i: int) -> Mention | None:
-    """'one of the terriers': nobody knows which."""
-    if words.w[i : i + 2] != ["one", "of"] or i + 3 >= len(words) or not words.has(i + 3, "breed"):
+def _one_of_several(words: Words, i: int) -> Mention | None:
+    """'one of the terriers', 'one of the big boys': nobody knows which."""
+    if words.w[i : i + 2] != ["one", "of"]:
         return None
-    return Mention(i, 4, kind="unsure")
+    for k in range(i + 3, min(i + 6, len(words))):
+        if words.has(k, "breed") or words.tags[k].get("group", ("",))[0] in _SEVERAL:
+            return Mention(i, k + 1 - i, kind="unsure")
+    return None
+
+
+def _other_ear(words: Words, i: int, n: int) -> bool:
+    """'one ear stands, the other one is down': the other ear, and no dog."""
+    beside = range(max(0, i - 12), min(i + n + 2, len(words)))
+    return words.w[i : i + n] in (["the", "other"], ["the", "other", "one"]) and any(
+        words.has(k, "earw") for k in beside
+    )
 
 
 def _initial(words: Words, i: int) -> bool:

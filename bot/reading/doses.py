@@ -11,6 +11,7 @@ from core.entries import Dose, Groom
 _DOSE_EACH_TIME = words_of("cues", "dose_each_time")
 _DOSE_SHARED = words_of("cues", "dose_shared")
 _STARTED = words_of("cues", "dose_started")
+_SPOTS = words_of("cues", "spots")
 _PHOTO_SHOTS = words_of("cues", "photo_shots")
 _ROW_TICKED = words_of("cues", "row_ticked")
 
@@ -27,6 +28,8 @@ def read(work: Work, c: Clause) -> None:
         if words.w[i] in _DOSE_SHARED and dose in ("vaccine", "medicine"):
             if not (c.dogs or c.pronoun) or (words.w[i] in ("shot", "shots") and _photo(work, c)):
                 continue
+        if words.w[i] == "spot" and words.w[i - 1 : i] and words.w[i - 1] in _SPOTS:
+            continue  # "a bald spot on his butt"
         if words.w[i] == "cream" and (work.where(c, "food", "treat") >= 0 or words.w[i - 1 : i] in (["ice"], ["of"])):
             continue
         if dose in found and found[dose][1] == "did":
@@ -100,6 +103,8 @@ def _photo(work: Work, c: Clause) -> bool:
 def _applied(work: Work, c: Clause) -> bool:
     if work.where(c, "give") >= 0 or work.says(c, _STARTED):
         return True
+    if any(m.i > c.lo and "to" in work.words.w[max(c.lo, m.i - 3) : m.i] for m in c.mentions) and c.named:
+        return True  # "booster to the whole litter"
     # "Sunny's bordetella was the day before yesterday"
     return work.says(c, {"was", "were"}) and any(w.on < work.today for w in c.whens)
 

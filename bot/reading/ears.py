@@ -32,6 +32,7 @@ def read(work: Work) -> None:
     order: list[int] = []
     subject = 0
     last: tuple[str, ...] = ()
+    last_day = work.today
     for c in work.clauses:
         has_word = work.where(c, "earw") >= 0
         if has_word and not _ill(work, c):
@@ -49,10 +50,11 @@ def read(work: Work) -> None:
             continue
         if c.human and c.how == "carried" and work.says(c, _OF_THE_WRITER):
             continue
-        if c.how == "own" or not order or c.dogs != last:
+        day = work.day(c)
+        if c.how == "own" or not order or c.dogs != last or (c.whens and day != last_day):
             subject += 1
             order.append(subject)
-        last = c.dogs
+        last, last_day = c.dogs, day
         collected.setdefault(order[-1], []).append((c, found))
     for key in order:
         parts = collected.get(key, [])

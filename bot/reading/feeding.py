@@ -99,7 +99,8 @@ def _bowl(work: Work, c: Clause, meal: str | None, setting: Setting) -> Bowl | N
     if not dogs:
         if c.pronoun is not None or c.unsure:
             fed = told.sure and work.words.w[told.fed_at].startswith("fed") and c.pronoun is not None
-            work.no_dog(c, entry, sure=fed or (told.food_at >= 0 and not c.human))
+            emptied = told.eaten is not None and name is not None and c.pronoun is not None and not c.human
+            work.no_dog(c, entry, sure=fed or emptied or (told.food_at >= 0 and not c.human))
         return None
     c.topic = "meal"
     dogs = tuple(n for n in dogs if not _left_out(work, c, n))
@@ -147,7 +148,9 @@ def _merge(work: Work, bowls: list[Bowl], new: Bowl) -> None:
     """Puts together what two clauses say of the same bowl ("had his tea and licked the bowl clean")."""
     for b in list(bowls):
         if b.dogs != new.dogs and not (new.clause.how == "carried" and set(new.dogs) == set(b.dogs)):
-            if not (set(new.dogs) < set(b.dogs) and new.entry.amount is None and new.entry.eaten and not b.entry.eaten):
+            part = set(new.dogs) < set(b.dogs)
+            shared = part and new.entry.amount is not None and b.entry.amount is None and new.clause.how == "carried"
+            if not shared and not (part and new.entry.amount is None and new.entry.eaten and not b.entry.eaten):
                 continue
             # one of several that had the same bowls: take it out and say of it what is said
             b.dogs = tuple(d for d in b.dogs if d not in new.dogs)

@@ -28,7 +28,7 @@ def read(work: Work, c: Clause) -> None:
         task = words.tags[verb][f"gv {p}"][0]
         if words.w[verb] == "cut" and work.where(c, "sign") >= 0 and p in (1, 2, 3):
             continue  # "a nasty cut on his pad"
-        told = _past(words.w[verb]) or work.done(c)
+        told = _past(words.w[verb]) or work.done(c) or _row(work, c)
         tasks.append((task, verb, told, task not in ("bath", "teeth")))
         paired |= {verb, thing}
     for i in range(c.lo, c.hi):
@@ -48,7 +48,7 @@ def read(work: Work, c: Clause) -> None:
             continue
         if words.w[i] == "groomed" and not c.dogs:
             continue
-        told = form == "did" or work.done(c)
+        told = form == "did" or work.done(c) or _row(work, c)
         tasks.append(
             (task, i, told, form == "did" and task in ("nails", "brush", "ear trim", "feet trim", "ears cleaned"))
         )
@@ -88,6 +88,12 @@ def _wound_washed(work: Work, c: Clause, i: int) -> bool:
         and c.how == "carried"
         and any(isinstance(e, Sign) and e.sign == "wound" and e.dog in c.dogs for e, _ in work.found)
     )
+
+
+def _row(work: Work, c: Clause) -> bool:
+    """'Nails 22.10: Storm, Saga', 'Coat trim: Mimmi' among rows that tell: a heading over its dogs."""
+    told = any(w.on <= work.today for w in c.whens) or any(isinstance(e, Groom) for e, _ in work.found)
+    return c.how == "list" and told and c.plan_at < 0
 
 
 def _past(w: str) -> bool:

@@ -84,7 +84,7 @@ def _is_mating(work: Work, c: Clause, i: int) -> bool:
             return after == "on" and both
         return both or bool(dogs) or c.pronoun is not None or work.says(c, _MINUTES)
     if w == "bred":
-        return both or (after in ("to", "with", "by") and bool(dogs))
+        return both or (bool(dogs) and words.says(i + n, min(i + n + 5, c.hi), {"to", "with", "by"}))
     if w == "put" or w == "served" or w == "together":
         return both
     if w == "ai":

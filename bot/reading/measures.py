@@ -109,6 +109,8 @@ def height(work: Work, c: Clause) -> None:
             withers = i >= 0 and _wither(work, c)
             if not (a.unit is None and a.other is None and (withers or listed) and not a.clock):
                 continue
+        if a.unit is None and "earw" in c.meanings:
+            continue  # "only one ear that stands"
         if i < 0 and not (work.topic == "height" or work.is_under(c, "height") or listed):
             continue
         if work.shut(c, a.i) or c.joke:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 
-from bot.reading.clause import SAYING, Clause
+from bot.reading.clause import SAYING, Clause, is_last
 from bot.reading.lexicon import words_of
 from bot.reading.tokens import Words
 
@@ -18,6 +18,8 @@ _STRANGERS_DOG = words_of("cues", "strangers_dog")
 _TELLING_AFTER_DID = words_of("cues", "telling_after_did")
 _WHO = words_of("cues", "asked_whom")
 _AUX = words_of("cues", "asking_verbs")
+_HABITUAL = words_of("cues", "habitual")
+_HOW_MUCH = words_of("cues", "how_much")
 _OPEN = words_of("cues", "question_openers")
 
 
@@ -67,7 +69,7 @@ def look(words: Words, c: Clause) -> None:
             c.plan_at = i
         if ("wish" in tags and words.w[i] != "if") or (words.w[i] == "if" and i <= c.lo + 2):
             c.wish = True if c.first_saying < 0 else c.wish
-        if "near" in tags:
+        if "near" in tags and words.w[i - 1 : i] != ["vet"] and not (c.saying and words.w[i] in ("nearly", "almost")):
             if words.w[i] not in ("nearly", "almost") or not _near_number(words, i):
                 c.near = True
         if "quote" in tags and not (c.saying and not c.amounts):
@@ -84,6 +86,11 @@ def look(words: Words, c: Clause) -> None:
                 c.other = True
         if "else" in tags:
             c.elsewhere = True
+    habit = words.w[c.lo] in ("when", "whenever") and any(
+        m.end < c.hi and words.w[m.end] in _HABITUAL for m in c.mentions if m.i == c.lo + 1
+    )
+    if habit:
+        c.near = True  # "when Nugget has his bath he shivers"
     if "sign" in c.meanings and any(words.w[m.i - 1] == "thought" for m in c.mentions if m.i > c.lo):
         c.near = True  # "thought Jet was having a fit"
     for w in c.whens:
@@ -126,6 +133,9 @@ def asks(words: Words, lo: int, hi: int) -> bool:
     i = lo
     while i < hi and (words.kind[i] != "w" or words.w[i] in _BEFORE_QUESTION or "person" in words.tags[i]):
         i += 1
+    how = next((k for k in range(i, min(i + 4, hi - 1)) if words.w[k : k + 1] == ["how"]), i)
+    if how > i and words.w[how + 1] in _HOW_MUCH and not any(words.tags[k] for k in range(i, how)):
+        i = how  # "fr tho how big is moose gonna get"
     if i >= hi:
         return False
     if "late" in words.tags[i]:
@@ -140,6 +150,13 @@ def asks(words: Words, lo: int, hi: int) -> bool:
         return False  # ", which was 25 g": a relative clause
     if w in ("anyone", "anybody") and i + 1 < hi and words.w[i + 1] in _ANYONE_DID:
         return True
+    if (
+        w == "when"
+        and i + 1 < hi
+        and words.has(i + 1, "dog", "self", "kin")
+        and "?" not in words.text[words.start[i] :]
+    ):
+        return False  # "when Storm lies on my legs he weighs a ton"
     if w in _OPEN:
         return not (w == "what" and i + 1 < hi and words.w[i + 1] in ("a", "an"))  # "what a lump"
     if w in _AUX and i + 1 < hi:
@@ -157,6 +174,15 @@ def asks(words: Words, lo: int, hi: int) -> bool:
     return False
 
 
+def _anothers(words: Words, c: Clause, clauses: list[Clause]) -> bool:
+    """'at my brother's we met his dog Balder': his, where a person was spoken of."""
+    if c.named or "otherdog" not in c.meanings:
+        return False
+    i = c.meanings["otherdog"]
+    spoken = any(o.human and o.sentence == c.sentence and o.number < c.number for o in clauses)
+    return spoken and words.w[i] in ("his", "her", "their")
+
+
 def number_sentences(words: Words, clauses: list[Clause]) -> None:
     """Numbers the sentences, and lets questions, wishes and other people reach over their clauses."""
     number = 0
@@ -165,7 +191,14 @@ def number_sentences(words: Words, clauses: list[Clause]) -> None:
             number += 1
         c.sentence = number
     for left, right in itertools.pairwise(clauses):
-        if left.other and right.sentence == left.sentence and not right.named and right.pronoun is None:
+        if _anothers(words, left, clauses):
+            left.other = True
+        if (
+            left.other
+            and right.sentence == left.sentence
+            and not right.named
+            and (right.pronoun is None or right.pronoun.plural)
+        ):
             right.other = True
     # a question mark asks back to where the question starts
     for k, c in enumerate(clauses):
@@ -189,7 +222,15 @@ def number_sentences(words: Words, clauses: list[Clause]) -> None:
             c.ask = True
             begs = words.w[c.lo] in _BEGGING_VERBS
             for later in clauses[k + 1 :]:
-                if later.sentence != c.sentence or (later.sep not in ("and", ",") or (later.named and not begs)):
+                listed = (
+                    later.sep == "and"
+                    and bool(c.mentions)
+                    and is_last(words, c, c.mentions[-1])
+                    and later.number == k + 1
+                )
+                if later.sentence != c.sentence or later.sep not in ("and", ","):
+                    break
+                if later.named and not (begs or listed):
                     break
                 later.ask = True
     # "if …" and "I wish …" reach to the end of the sentence; so does what is planned over a plain list

@@ -198,6 +198,8 @@ def _is_mention(words: Words, m: Mention) -> bool:
         )
     ):
         return True  # "the old man", "when is the Duchess to have her tablet"
+    if glued and before in _ARTICLES and any(words.has(k, "ask chart") for k in (j, j + 1)):
+        return True  # "the moose weight chart"
     if glued and before == "the" and any(words.has(k, "sign", "eaten", "fed", "swallow") for k in (j, j + 1)):
         return True  # "the Dusty made vomit", as many say a name in their own language
     if glued and before in _ARTICLES:

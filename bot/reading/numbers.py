@@ -11,6 +11,7 @@ from functools import cache
 from bot.reading.lexicon import Tags, book, words_of
 from bot.reading.tokens import FRACTIONS, Words
 
+_FILLED = words_of("cues", "filled")
 _PART_OF = words_of("cues", "part_of")
 _SPOKEN_NOUGHTS = words_of("cues", "spoken_noughts")
 _PLAIN = re.compile(r"\d{1,7}(?:[.,]\d{1,4})?|\.\d{1,4}", re.ASCII)
@@ -87,6 +88,8 @@ def number_at(words: Words, i: int) -> tuple[float, int, str] | None:
             if part is not None and words.kind[i + 1] == "w":
                 # "a half", "a quarter of a cup", "a third"
                 return part, i + 2, "fraction"
+            if words.w[i + 1] in _FILLED and i + 2 < end and "unit" in words.tags[i + 2]:
+                following = words.tags[i + 2]  # "a whole can"
             if "unit" in following and following["unit"][0] in ("cup", "can", "tbsp", "tsp", "kg", "lb", "litre", "oz"):
                 return 1.0, i + 1, "article"
     return None

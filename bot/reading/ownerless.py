@@ -15,7 +15,7 @@ def lonely(work: Work) -> None:
     first = work.clauses[0]
     if work.after_other_talk:
         return
-    if any(c.named or c.newborns or c.ask or c.plan_at >= 0 or c.elsewhere or c.human for c in work.clauses):
+    if any(c.named or c.newborns or c.ask or c.plan_at >= 0 or c.elsewhere or c.human or c.other for c in work.clauses):
         return
     figures = [a for c in work.clauses for a in c.amounts]
     if len(figures) != 1 or figures[0].other or figures[0].of or figures[0].sign or work.found or work.doubts:

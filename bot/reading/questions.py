@@ -16,6 +16,7 @@ _FED_OF_KENNEL = words_of("cues", "fed_of_kennel")
 _KENNEL_OR_DAY = words_of("cues", "kennel_or_day")
 _NEWS_WORDS = words_of("cues", "news_words")
 _RATION_OF_ALL = words_of("cues", "ration_of_all")
+_THAT = words_of("cues", "that_weight")
 _YOURS = words_of("cues", "yours")
 _GENERAL = frozenset({"fed", "due", "undo", "chart", "ration", "summary"})
 
@@ -106,13 +107,22 @@ def _whom(work: Work, clauses: list[Clause], about: str) -> tuple[tuple[str, ...
         if c.pronoun is None and about in ("due", "fed") and any(o.named for o in work.clauses):
             continue  # "…, and what is there to be done tomorrow?" asks of the whole kennel
         if c.dogs and c.how in ("carried", "before", "list"):
-            return c.dogs if len(c.dogs) == 1 else (), len(c.dogs) > 1
+            each = len(c.dogs) == 1 or set(c.dogs) <= _named_one_by_one(work)
+            return c.dogs if each else (), not each
+    told = _named_one_by_one(work)
+    if about in ("growth", "weight") and len(told) == 1 and any(work.says(c, _THAT) for c in clauses):
+        return tuple(told), False  # "tank is 40.2 lb today. is that too heavy?"
     pronoun = next((c for c in clauses if c.pronoun is not None), None)
     if pronoun is not None:
         found = work.before_dogs(pronoun)
         if found:
             return (found, False) if len(found) == 1 else ((), True)
     return (), False
+
+
+def _named_one_by_one(work: Work) -> set[str]:
+    """The dogs that the message names by their own names, not as a group."""
+    return {n for c in work.clauses for m in c.mentions if m.kind == "name" for n in m.names}
 
 
 def _needs_none(work: Work, clauses: list[Clause], about: str) -> bool:

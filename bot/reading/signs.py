@@ -25,6 +25,7 @@ _FITS_AFTER = words_of("cues", "fits_after")
 _FITS_BEFORE = words_of("cues", "fits_before")
 _LAME_THINGS = words_of("cues", "lame_things")
 _LIMP_THINGS = words_of("cues", "limp_things")
+_NO_PERSONS = frozenset({"bile", "diarrhoea", "seizure"})  # so said, seldom of a person in a kennel's room
 _RUNS_SCORED = words_of("cues", "runs_scored")
 _SCRATCHED_THINGS = words_of("cues", "scratched_things")
 _SCRATCHING = words_of("cues", "scratching")
@@ -65,7 +66,8 @@ def read(work: Work, c: Clause) -> None:
         on = work.day(c, began=True)
         if sign == "bile" and work.where(c, "sign") >= 0:
             _drop(work, c, "vomit", on)
-        work.post(c, Sign(dog="", on=on, sign=sign, clock=work.clock(c)), sure=False)
+        hers = c.pronoun is not None and c.pronoun.sex != "" and not any(o.human for o in work.clauses)
+        work.post(c, Sign(dog="", on=on, sign=sign, clock=work.clock(c)), sure=hers and sign in _NO_PERSONS)
 
 
 def _is_persons(work: Work, c: Clause, i: int) -> bool:
@@ -121,11 +123,15 @@ def _is_sign(work: Work, c: Clause, i: int, sign: str) -> bool:
             return False
         if following == "cut" and (h.after in ("of", "above") or h.before == "needs"):
             return False
+    if h.word == "not" and h.after == "" and h.before in ("left", "l"):
+        return False  # "left not right" is of ears
     check = _CHECKS.get(sign)
     return check is None or check(h)
 
 
 def _is_cough(h: _Heard) -> bool:
+    if h.word == "honking" and h.after in ("in", "of"):
+        return False  # "absolutely honking in here" smells
     return h.after not in _COUGH_MEDICINE and h.before != "kennel"
 
 

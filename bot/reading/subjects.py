@@ -50,7 +50,7 @@ def give_topics(words: Words, clauses: list[Clause]) -> None:
                 or (following.sep in ("stop", ",") and c.sep == "start" and c.hi - c.lo <= 6)
             )
         )
-        if heading and words.says(c.lo, c.hi, _GAINS):
+        if heading and words.says(c.lo, c.hi, _GAINS) and c.sep in ("start", "stop", "line"):
             topic, sentence = "gain", c.sentence
             continue
         if heading:
@@ -120,7 +120,7 @@ def join_lists(words: Words, clauses: list[Clause]) -> None:
         c = clauses[k]
         if _trails(words, clauses, c):
             c.saying = False  # "washed Otis and Bramble with the shampoo"
-        elif not c.named or (c.saying and not _handing(words, c)) or not is_bare(words, c):
+        elif not c.named or not (_handing(words, c) or (not c.saying and is_bare(words, c))):
             k += 1
             continue
         run = _run(words, clauses, k)
@@ -160,7 +160,7 @@ def _run(words: Words, clauses: list[Clause], k: int) -> list[Clause]:
     for c in clauses[k + 1 :]:
         listed = c.sentence == run[0].sentence and c.sep in ("and", ",", "-", "|", "then")
         listed = listed or (c.sep == "line" and run[0].sep == "line" and not run[0].ask)  # one name a line
-        if not (listed and c.named and not c.saying and not c.ask and is_bare(words, c)):
+        if not (listed and c.named and not c.saying and not c.ask and c.neg_at < 0 and is_bare(words, c)):
             break
         run.append(c)
     return run
@@ -183,6 +183,8 @@ def _join(words: Words, clauses: list[Clause], run: list[Clause]) -> None:
     newborns = tuple(n for r in run for n in r.newborns)
     group = next((r.group for r in run if r.group), "")
     if before is not None and before.saying and _is_open(words, before, first):
+        for r in run:
+            r.taken = True
         before.dogs = tuple(dict.fromkeys((*before.dogs, *names)))
         before.newborns += newborns
         before.group = before.group or group
@@ -242,7 +244,7 @@ def _fragment(words: Words, c: Clause) -> bool:
 
 def _handing(words: Words, c: Clause) -> bool:
     """'I gave Mallee', with what was given after the next dog ("and Gumnut a cup each")."""
-    if c.amounts or not _ends_in_dog(words, c):
+    if c.amounts or "give" not in c.meanings or not _ends_in_dog(words, c):
         return False
     return all(
         not SAYING.intersection(words.tags[i]) or set(words.tags[i]) & SAYING == {"give"} for i in range(c.lo, c.hi)
@@ -261,6 +263,8 @@ def carry(words: Words, roster: Roster, clauses: list[Clause]) -> None:
     groups: dict[tuple[str, ...], tuple[tuple[str, ...], str]] = {}
     left_out: tuple[str, ...] = ()
     for k, c in enumerate(clauses):
+        if c.taken and spoken:
+            continue
         if c.named or c.newborns:
             spoken.append(c.dogs)
             left_out = next((m.but for m in c.mentions if m.but), ())
@@ -274,6 +278,8 @@ def carry(words: Words, roster: Roster, clauses: list[Clause]) -> None:
             continue
         if k and words.w[c.lo - 1] == "|" and "l" in words.kind[clauses[k - 1].hi : c.lo]:
             c.unsure = True  # a row of a table whose first cell names nobody: not the dog of the row above
+        if c.lo > 1 and words.w[c.lo - 1] == "?" and words.kind[c.lo - 2] == "l":
+            c.unsure = True  # "? 9.8 kg (forgot who)"
         if c.unsure:
             continue
         chosen = _whom(c, spoken, kennel, left_out)

@@ -113,8 +113,16 @@ def _thumbs(words: Words) -> None:
                 pass  # "4 live pups": pups are counted
             elif after in uncounted or (after not in root and not after.endswith("s") and len(after) > 2):
                 w[i], kind[i] = ("to" if word == "2" else "for"), "w"
+        elif word == "t" and i + 1 < len(w) and kind[i + 1] == "n" and _body_heat(w[i + 1]):
+            w[i] = "temp"  # "Sarge: T 101.9"
         elif word == "1" and i + 1 < len(w) and w[i + 1] == "of":
             w[i], kind[i] = "one", "w"
+
+
+def _body_heat(said: str) -> bool:
+    """True for a figure with its decimal that a thermometer can show, a slip of it too ("131.1" for 103.1)."""
+    head, point, tail = said.replace(",", ".").partition(".")
+    return bool(point) and head.isdigit() and len(tail) == 1 and (33 <= int(head) <= 43 or 90 <= int(head) <= 199)
 
 
 @cache

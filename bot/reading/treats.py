@@ -175,7 +175,7 @@ def pieces(work: Work, c: Clause, i: int, which: str, n: int) -> tuple[float | N
             return 2.0, "piece"
         return None, None
     if which == "one":
-        return 1.0, "piece"
+        return (0.5 if words.has(i, "s half") else 1.0), "piece"  # "half a biscuit" is one phrase
     if after and which == "many" and after[0].i - (i + n) <= 2:
         return after[0].value, "piece"
     if which == "mass" and any(w in _PIECES for w in lead):

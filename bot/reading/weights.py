@@ -80,6 +80,8 @@ def _weighing(work: Work, c: Clause, k: int) -> bool:
     """True where the words say that this is about weighing."""
     if work.where(c, "weigh") >= 0 or work.topic == "weight" or _after_a_gain(work, c):
         return True
+    if c.topic not in ("", "weight"):
+        return False
     for o in work.clauses[max(0, k - 8) : k]:
         if (
             work.where(o, "weigh") >= 0

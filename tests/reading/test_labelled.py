@@ -17,15 +17,19 @@ from tests.reading.labelled import Folder, Outcome, folders, load, outcomes, sam
 
 # How many messages of the folder are read exactly today, of how many.
 FLOORS: dict[str, tuple[int, int]] = {
+    "breckan": (100, 100),
     "chatter": (259, 260),
     "harebell": (97, 100),
+    "lindesnes": (99, 100),
+    "pecanfork": (100, 100),
     "penderwhistle": (70, 70),
+    "quillon": (100, 100),
     "sagebrush": (98, 100),
     "saltbush": (70, 70),
     "saltgrass": (75, 80),
     "saltpan": (74, 75),
     "steinsopp": (74, 75),
-    "tobernashee": (76, 80),
+    "tobernashee": (77, 80),
     "windlass": (77, 80),
     "zigzag": (69, 70),
 }
