@@ -14,7 +14,7 @@ from bot.reading.meals import meal_name
 from bot.reading.treats import food_amount
 from bot.reading.work import PAIRS_READ, Work
 from core import plausible
-from core.entries import Dose, Entry, Groom, Meal, Tooth, Treat, Weight
+from core.entries import Dose, Entry, Groom, Meal, Temperature, Tooth, Treat, Weight
 
 _COMMANDS = words_of("cues", "commands")
 _HEIGHT_ASKED = words_of("cues", "height_asked")
@@ -145,8 +145,10 @@ def named_in_answer(work: Work, context: Context) -> list[Entry] | None:
     spoken = [i for i in range(len(words)) if words.kind[i] == "w"]
     first = work.clauses[0]
     alone = first.named and first.hi - first.lo <= 2
-    if len(names) != 1 or (len(spoken) - covered > 4 and not alone) or any(c.amounts or c.ask for c in work.clauses):
+    if len(names) != 1 or (len(spoken) - covered > 4 and not alone) or any(c.ask for c in work.clauses):
         return None
+    if any(words.w[a.i] != "one" for c in work.clauses for a in c.amounts):
+        return None  # "that last one is Tank" counts nothing
     if any(c.neg_at >= 0 or c.plan_at >= 0 for c in work.clauses):
         return None
     for earlier in context.earlier():
@@ -156,6 +158,11 @@ def named_in_answer(work: Work, context: Context) -> list[Entry] | None:
         for doubt in earlier.work.doubts:
             if doubt.about == "dog" and doubt.entry is not None:
                 fixed: Entry = replace(doubt.entry, dog=names[0], said=words.text.strip())
+                if isinstance(fixed, Weight) and any("temp" in t for t in words.tags):
+                    celsius = plausible.celsius_of(fixed.kg, None)  # "Wisp's temp that was"
+                    return (
+                        [Temperature(dog=names[0], on=fixed.on, celsius=celsius, said=fixed.said)] if celsius else None
+                    )
                 if isinstance(fixed, Weight):
                     dog = work.kennel.dog(names[0])
                     kg = plausible.read_weight(dog, fixed.kg, fixed.on, work.kennel.weight_unit) if dog else None

@@ -165,7 +165,7 @@ def _eats_a_thing(work: Work, c: Clause, at: int) -> bool:
     if words.w[at] not in ("ate", "eaten", "eats", "munched"):
         return False
     j = at + 1
-    while j < c.hi and words.w[j] in LOOSE:
+    while j < c.hi and (words.w[j] in LOOSE or words.kind[j] == "n" or words.has(j, "num")):
         j += 1
     return at + 1 < j < c.hi and words.kind[j] == "w" and not words.tags[j]
 
@@ -173,13 +173,20 @@ def _eats_a_thing(work: Work, c: Clause, at: int) -> bool:
 def _bare(work: Work, c: Clause, setting: Setting) -> Amount | None:
     """The figure of a clause without a unit that takes the unit said before ("nug 1 cup, junie 3/4")."""
     plain = [a for a in c.amounts if a.unit is None and a.other is None]
+    if treat_word(work, c) >= 0:
+        return None  # "honey 1 biscuit" after "penny 1/2 cup"
     last = setting.last
     found = None
     if last is not None and last.entry.unit and (c.how == "own" or _to_another(work, c, last)) and _short(work, c):
         found = next((a for a in plain if not a.clock and _part_or_whole(a)), None)
-    if found is None and setting.header and setting.unit and c.how in ("own", "list"):
+    if found is None and (setting.header or _in_list(work, c)) and setting.unit and c.how in ("own", "list"):
         found = next((a for a in plain if a.of is None), None)
     return found
+
+
+def _in_list(work: Work, c: Clause) -> bool:
+    """True for a row of dogs and figures under a word of feeding ("Fed: Bramble 1.5, Otis 2, Jet 1 cups")."""
+    return c.topic == "meal"
 
 
 def _to_another(work: Work, c: Clause, last: Bowl) -> bool:

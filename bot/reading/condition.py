@@ -27,7 +27,7 @@ def read(work: Work, c: Clause) -> None:
     headed = cond < 0 and any(
         work.where(o, "cond") >= 0 and not o.ask and not _other_score(work, o) for o in work.clauses[max(0, k - 6) : k]
     )
-    headed = headed or c.topic == "condition"
+    headed = headed or c.topic == "condition" or _next_of_list(work, c)
     score: float | None = None
     scale: int | None = None
     at = ribs_at
@@ -117,6 +117,14 @@ def _join_condition(work: Work, c: Clause, new: Condition) -> None:
             )
             return
     work.put(new, c)
+
+
+def _next_of_list(work: Work, c: Clause) -> bool:
+    """'Tank and Pip each 4/9, Mossy 5': a dog and a figure right after another's score."""
+    before = work.clauses[c.number - 1] if c.number else None
+    scored = before is not None and any(k is before and isinstance(e, Condition) and e.score for e, k in work.found)
+    lone = c.how == "own" and c.hi - c.lo == sum(m.n for m in c.mentions) + 1
+    return scored and before is not None and before.sentence == c.sentence and lone
 
 
 def _out_of(w: list[str], lo: int, hi: int) -> bool:

@@ -26,7 +26,7 @@ def correct(work: Work, context: Context, fresh: list[Entry]) -> list[Entry] | N
     words = work.words
     previous = _to_be_corrected(work, context)
     if not _cue(work):
-        return _weighed_again(context, previous, fresh)
+        return _weighed_again(work, context, previous, fresh)
     if previous is None:
         return None
     if not fresh and all(c.ask for c in work.clauses):
@@ -91,7 +91,10 @@ def correct(work: Work, context: Context, fresh: list[Entry]) -> list[Entry] | N
 AGAIN = timedelta(minutes=15)  # a second weight of the same dog by the same hand so soon mends the first (own choice)
 
 
-def _weighed_again(context: Context, previous: Earlier | None, fresh: list[Entry]) -> list[Entry] | None:
+A_SLIP = 0.1  # a bare second weight that is farther off than this share may be another dog's (own choice)
+
+
+def _weighed_again(work: Work, context: Context, previous: Earlier | None, fresh: list[Entry]) -> list[Entry] | None:
     """'28.6 on Ember' minutes after "Ember 29.6" from the same person."""
     if previous is None or previous.message.sender != context.sender or not fresh:
         return None
@@ -100,6 +103,12 @@ def _weighed_again(context: Context, previous: Earlier | None, fresh: list[Entry
     before = {e.dog: e for e in previous.entries if isinstance(e, Weight)}
     if not all(isinstance(f, Weight) and f.dog in before for f in fresh):
         return None
+    unnamed = not any(c.named for c in work.clauses)
+    for f in fresh:
+        old = before[f.dog]
+        if unnamed and isinstance(f, Weight) and abs(f.kg / old.kg - 1) > A_SLIP:
+            work.doubt("dog", replace(f, dog=""), work.clauses[0])
+            return []  # a bare figure after a dog's weight may be the next dog's
     return [replace(f, on=before[f.dog].on, replaces=True) for f in fresh]
 
 
@@ -287,8 +296,8 @@ def _with_part(work: Work, entries: tuple[Entry, ...], meant: list[str]) -> list
     """A part that is corrected without a figure: the side, the meal, how much was eaten, a fraction."""
     words = work.words
     tags = words.tags
-    if len(entries) > 1 and not meant:
-        entries = entries[-1:]
+    if len(entries) > 1 and not meant and not all(_same_values(e, entries[0]) for e in entries):
+        entries = entries[-1:]  # several alike are put right together ("fed the pups dinner", "that was lunch")
     if meant:
         entries = tuple(e for e in entries if e.dog in meant)
     out: list[Entry] = []

@@ -70,7 +70,9 @@ def mentions(words: Words, roster: Roster, on: date) -> list[Mention]:
 
 
 def _our_breed(words: Words, i: int) -> bool:
-    """'the kelpies', 'both our Lapphund boys': a breed of the kennel close behind."""
+    """'the kelpies', 'both our Lapphund boys', 'the three newborns': a breed of the kennel or a number close behind."""
+    if words.w[i] in _OUR and words.has(i + 1, "num") and words.has(i + 2, "group"):
+        return True
     return words.w[i] in _OUR and any("breed" in words.tags[k] for k in range(i + 1, min(i + 4, len(words))))
 
 

@@ -11,7 +11,7 @@ from bot.reading.meals import (
     meal_around,
     meal_name,
 )
-from bot.reading.treats import food_amount, read_treat
+from bot.reading.treats import food_amount, read_treat, treat_word
 from bot.reading.work import Work
 from core.entries import Meal
 
@@ -26,7 +26,7 @@ def read(work: Work) -> None:
     bowls: list[Bowl] = []
     meal_said: str | None = None
     header = _header(work)
-    unit_said = _header_unit(work) if header else None
+    unit_said = (_header_unit(work) if header else None) or _tail_unit(work)
     for k, c in enumerate(work.clauses):
         meal = meal_name(work, c)
         if c.sep == "line" and not header:
@@ -70,6 +70,20 @@ def _header_unit(work: Work) -> str | None:
         if i >= 0 and not c.amounts and work.words.tags[i]["unit"][0] in ("cup", "g", "can"):
             return str(work.words.tags[i]["unit"][0])
     return None
+
+
+def _tail_unit(work: Work) -> str | None:
+    """'Fed: Bramble 1.5, Otis 2, Jet 1 cups': the unit that the last of a list has."""
+    listed = [c for c in work.clauses if c.named and c.amounts]
+    if (
+        len(listed) < 2
+        or treat_word(work, listed[-1]) >= 0
+        or any(a.unit is not None for c in listed[:-1] for a in c.amounts)
+    ):
+        return None
+    told = any(c.topic == "meal" or meal_name(work, c) is not None for c in listed)
+    unit = listed[-1].amounts[-1].unit
+    return unit if told and unit in ("cup", "g", "can") else None
 
 
 def _header(work: Work) -> bool:

@@ -52,7 +52,10 @@ def _base(words: Words, i: int) -> tuple[int, int] | None:
     count = 0
     for j in range(i, min(i + _LONGEST, len(words))):
         tags, word = words.tags[j], words.w[j]
-        if "group" in tags and tags["group"][0] != "except":
+        following = j + 1 < len(words)
+        counted_next = word == "all" and following and (words.kind[j + 1] == "n" or words.has(j + 1, "num"))
+        counts_next = j > i and "num" in tags and words.has(j + 1, "group", "breed")  # "three" of "the three newborns"
+        if "group" in tags and tags["group"][0] != "except" and not counted_next and not counts_next:
             return j, count
         if word in _GROUP_WORDS or ("breed" in tags and j > i and words.has(j + 1, "group")):
             continue

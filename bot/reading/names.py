@@ -95,8 +95,9 @@ def name_at(words: Words, roster: Roster, i: int, tags: Tags) -> Mention | None:
         return None
     if mention.n == 1 and not owner and folded in _FUNCTION and not _stands_as_name(words, mention):
         return None
-    if "around" in (words.tags[mention.end] if mention.end < len(words) else {}):
-        return None  # "the old fella across the road"
+    behind = mention.end + (words.w[mention.end : mention.end + 1] in (["from"], ["at"], ["of"]))
+    if behind < len(words) and "around" in words.tags[behind]:
+        return None  # "the old fella across the road", "Jet from next door"
     return mention
 
 

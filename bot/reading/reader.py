@@ -24,7 +24,7 @@ from bot.reading import (
 )
 from bot.reading.answers import answer_to, besides, hand_over, named_in_answer, request_before, same_for
 from bot.reading.clause import Clause
-from bot.reading.context import Context
+from bot.reading.context import Context, Earlier
 from bot.reading.corrections import correct
 from bot.reading.work import Work
 from core.entries import Doubt, Ears, Entry, Meal, Reading
@@ -88,6 +88,8 @@ def _read(
         work.after_other_talk = (
             last is not None and not last.entries and not any(c.named or c.newborns for c in last.work.clauses)
         )
+        if last is not None and _goes_on_about_ears(work, last, context):
+            work.topic = "ears"
     if request is not None:
         work.topic = request.topic
         if isinstance(request.entry, Meal):
@@ -114,11 +116,20 @@ def _read(
             fixed = correct(work, context, entries) if request is None or not entries else None
             if fixed is not None:
                 entries = fixed
-                work.doubts = [d for d in work.doubts if d.entry is not None and d.entry.replaces]
+                asked = [] if fixed else [d for d in work.doubts if d.about == "dog"]
+                work.doubts = [d for d in work.doubts if d.entry is not None and d.entry.replaces] + asked
     entries, doubts = _settle(work, entries)
     if entries and work.no_day:
         entries, doubts = [], [*doubts, Doubt(about="day", said=work.no_day)]
     return Reading(entries=tuple(entries), questions=tuple(found), doubts=tuple(doubts)), work
+
+
+def _goes_on_about_ears(work: Work, last: Earlier, context: Context) -> bool:
+    """'right still flat' after the same person's "Tank's ears: left up"."""
+    ears_told = bool(last.entries) and all(isinstance(e, Ears) for e in last.entries)
+    own = last.message.sender == context.sender
+    sided = any("s left" in c.meanings or "s right" in c.meanings for c in work.clauses)
+    return ears_told and own and sided and not any(c.named for c in work.clauses)
 
 
 def _prepare(text: str, sent_at: datetime, kennel: Kennel) -> Work | None:

@@ -27,6 +27,11 @@ def is_wish(work: Work, c: Clause) -> bool:
         return bool(set(said) & _REQUEST) or len(said) <= 5
     if work.where(c, "ask summary") >= 0 and set(said) & {"catch", "fill", "bring"} and set(said) & {"me", "us"}:
         return True
+    if (
+        said[:2] in (["give", "me"], ["send", "me"], ["gimme", "the"], ["gimme", "a"])
+        and work.where(c, "ask summary") >= 0
+    ):
+        return True
     if set(said) & _TELL_ME:
         return (
             work.where(c, "ask summary", "ask due", "ask ration", "ask weight", "ask growth", "ask ears", "ask fed")

@@ -26,6 +26,7 @@ _TOPICS = (
     ("weigh", "weight"),
     ("earw", "ears"),
     ("meal", "meal"),
+    ("fed", "meal"),
     ("treat", "treat"),
     ("dose", "dose"),
     ("groom", "groom"),

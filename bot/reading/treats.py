@@ -89,6 +89,8 @@ def _as_before(work: Work, c: Clause) -> bool:
     if a.unit is not None or a.other is not None or not fillers:
         return False
     c.topic = "treat"
+    # "gave the pups a chew each, two for Tank": his are two, not three
+    work.found = [(e, k) for e, k in work.found if not (k is before and isinstance(e, Treat) and e.dog in c.dogs)]
     for name in c.dogs:
         work.put(Treat(dog=name, on=work.day(c), amount=a.value, unit="piece"), c)
     return True

@@ -17,6 +17,7 @@ from core.entries import Weight
 from core.roster import Dog
 
 _SLIPS_BETWEEN = words_of("cues", "slips_between")
+_EVERY_ONE = words_of("cues", "every_one")
 _SLIP = words_of("cues", "slips")
 
 
@@ -60,6 +61,12 @@ def _each_weight(work: Work) -> None:
                 dogs = [d for d in dogs if d.name in near[-1].names]
             else:
                 continue
+        if len(dogs) > 1 and not _each(work, c) and not _all_weigh(work, c):
+            # "the babies weighed in at 650, 590 and 610": whose is which?
+            plain = ":" not in work.words.w[figures[0].i]
+            if plain and (weighing or any(x.kg is not None for x in figures)):
+                work.doubt("dog", Weight(dog="", on=work.day(c), kg=figures[0].kg or figures[0].value), c)
+            continue
         a = figures[0]
         if _slip_inside(work, figures):
             weighing = weighing or stands_alone(work, c, a)
@@ -103,6 +110,11 @@ def _after_a_gain(work: Work, c: Clause) -> bool:
 
 def _each(work: Work, c: Clause) -> bool:
     return work.where(c, "s each", "s both") >= 0
+
+
+def _all_weigh(work: Work, c: Clause) -> bool:
+    """'both pups weigh 9.4', 'Pip and Rosie are all 9.4': said of every one of them."""
+    return work.says(c, _EVERY_ONE)
 
 
 def _slip_inside(work: Work, figures: list[Amount]) -> bool:
