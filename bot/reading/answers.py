@@ -14,7 +14,7 @@ from bot.reading.meals import meal_name
 from bot.reading.treats import food_amount
 from bot.reading.work import PAIRS_READ, Work
 from core import plausible
-from core.entries import Dose, Entry, Groom, Meal, Temperature, Tooth, Treat, Weight
+from core.entries import Dose, Entry, Groom, Meal, Sign, Temperature, Tooth, Treat, Weight
 
 _COMMANDS = words_of("cues", "commands")
 _HEIGHT_ASKED = words_of("cues", "height_asked")
@@ -155,6 +155,9 @@ def named_in_answer(work: Work, context: Context) -> list[Entry] | None:
         if any(w in ("whose", "whos") for w in earlier.work.words.w) and not earlier.entries:
             if any("toothw" in t or "tooth" in t for t in earlier.work.words.tags):
                 return [Tooth(dog=names[0], on=work.today, said=words.text.strip())]
+        sign = _sign_asked(earlier.work)
+        if sign is not None:
+            return [Sign(dog=names[0], on=work.today, sign=sign, said=words.text.strip())]
         for doubt in earlier.work.doubts:
             if doubt.about == "dog" and doubt.entry is not None:
                 fixed: Entry = replace(doubt.entry, dog=names[0], said=words.text.strip())
@@ -173,6 +176,14 @@ def named_in_answer(work: Work, context: Context) -> list[Entry] | None:
                 return [fixed]
         if earlier.entries:
             return None
+    return None
+
+
+def _sign_asked(work: Work) -> str | None:
+    """'which dog is that coughing?': the sign whose dog is asked for."""
+    for c in work.clauses:
+        if c.ask and not c.named and work.says(c, {"which", "who", "whos"}) and "sign" in c.meanings:
+            return str(work.words.tags[c.meanings["sign"]]["sign"][0])
     return None
 
 

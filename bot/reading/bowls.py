@@ -139,7 +139,8 @@ def _amounted(work: Work, c: Clause, told: Told, topic: bool, setting: Setting) 
         return counted and treat_word(work, c) >= 0
     unit = told.amounts[0].unit
     listed = setting.meal is not None and c.how == "carried" and _short(work, c)
-    if (topic or told.food_at >= 0 or listed or _food_over_colon(work, c)) and not _is_weighing(
+    headed = setting.header and setting.meal is not None
+    if (topic or headed or told.food_at >= 0 or listed or _food_over_colon(work, c)) and not _is_weighing(
         work, c, told.amounts, told.meal
     ):
         return True

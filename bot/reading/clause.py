@@ -105,8 +105,17 @@ def is_last(words: Words, c: Clause, m: Mention) -> bool:
     return all(words.kind[i] not in "wnf" or words.has(i, "day", "between", *_MEASURED) for i in range(m.end, c.hi))
 
 
+def _adds_nothing(words: Words, c: Clause, i: int) -> bool:
+    """ "Today at the" before the names, "as well" behind them: they say nothing of a dog by themselves."""
+    if words.has(i, "fix same") or (words.w[i] == "well" and i > 0 and words.w[i - 1] == "as"):
+        return True
+    return bool(c.mentions) and i < c.mentions[0].i and words.has(i, "between", "day")
+
+
 def is_bare(words: Words, c: Clause) -> bool:
     """True where a clause holds little more than names."""
     covered = sum(m.n for m in c.mentions)
-    extra = [i for i in range(c.lo, c.hi) if words.kind[i] == "w"]
+    extra = [
+        i for i in range(c.lo, c.hi) if words.kind[i] == "w" and (c.mentioned_at(i) or not _adds_nothing(words, c, i))
+    ]
     return len(extra) - covered <= 2 or (c.group != "" and len(extra) - covered <= 3)

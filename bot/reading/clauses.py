@@ -57,6 +57,8 @@ def _split(words: Words, mentions: list[Mention], amounts: list[Amount], whens: 
         shut.update(range(when.i, when.end))
     for m in mentions:
         shut.update(range(m.i, m.end))
+    owners = {m.end - 1 for m in mentions if m.owner}
+    owned = {m.i for m in mentions if m.owner}
     out: list[Clause] = []
     lo, sep = 0, "start"
     phrase_end = 0
@@ -68,8 +70,8 @@ def _split(words: Words, mentions: list[Mention], amounts: list[Amount], whens: 
                 if n > 2 and i + n > phrase_end and meaning not in ("ask", "between"):
                     phrase_end = i + n
         cut_here = ""
-        if i in shut:
-            continue
+        if i in shut or (i - 1 in owners and i + 1 in owned):
+            continue  # "Teasel's and Pickle's ears"
         if kind == "s":
             # a stop inside an abbreviation or a number never comes here; "e.g." does no harm
             cut_here = "stop" if word[0] != "?" and "?" not in word else "ask"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.reading.clause import Clause
+from bot.reading.clause import Clause, is_last
 from bot.reading.lexicon import words_of
 from bot.reading.people import own_body, subject_is_person
 from bot.reading.work import Work
@@ -11,6 +11,7 @@ from core.entries import Dose, Groom
 _DOSE_EACH_TIME = words_of("cues", "dose_each_time")
 _DOSE_SHARED = words_of("cues", "dose_shared")
 _STARTED = words_of("cues", "dose_started")
+_DOSE_INTO = words_of("cues", "dose_into")
 _SPOTS = words_of("cues", "spots")
 _PHOTO_SHOTS = words_of("cues", "photo_shots")
 _ROW_TICKED = words_of("cues", "row_ticked")
@@ -20,10 +21,12 @@ def read(work: Work, c: Clause) -> None:
     """Keeps the doses told in the clause."""
     words = work.words
     found: dict[str, tuple[int, str]] = {}
+    covered = c.lo
     for i in range(c.lo, c.hi):
         tag = words.tags[i].get("dose")
-        if tag is None or c.named_at(i):
+        if tag is None or c.named_at(i) or i < covered:
             continue
+        covered = i + tag[1]  # "arthritis injection" is no vaccine
         (dose, form), _n = tag
         if words.w[i] in _DOSE_SHARED and dose in ("vaccine", "medicine"):
             if not (c.dogs or c.pronoun) or (words.w[i] in ("shot", "shots") and _photo(work, c)):
@@ -47,7 +50,7 @@ def read(work: Work, c: Clause) -> None:
         if given and not work.shut(c, c.lo):
             work.post(c, given[-1], sure=False)
     for dose, (i, form) in found.items():
-        told = form == "did" or work.done(c) or _applied(work, c) or _dose_list(work, c, i)
+        told = form == "did" or work.done(c) or _applied(work, c) or _dose_list(work, c, i) or _dose_for(work, c, i)
         if not told or work.shut(c, i, naming=form == "do" and not _gave_before(work, c)):
             continue
         if c.other and not c.named:
@@ -112,6 +115,18 @@ def _applied(work: Work, c: Clause) -> bool:
 def _gave_before(work: Work, c: Clause) -> bool:
     g = work.where(c, "give")
     return g >= 0 and (c.plan_at < 0 or g < c.plan_at)
+
+
+def _dose_for(work: Work, c: Clause, i: int) -> bool:
+    """'Tick chews for Frost, Angus and Heather': nothing but the dose and those who had it."""
+    words = work.words
+    dosed = [m for m in c.mentions if m.kind in ("name", "group")]
+    if not dosed or dosed[0].i <= i or c.ask or c.plan_at >= 0 or words.w[dosed[0].i - 1] not in _DOSE_INTO:
+        return False
+    opens = all(
+        words.has(k, "ordinal", "between", "dose", "s a", "day") for k in range(c.lo, i) if words.kind[k] == "w"
+    )
+    return opens and is_last(words, c, dosed[-1]) and not c.amounts
 
 
 def _dose_list(work: Work, c: Clause, i: int) -> bool:

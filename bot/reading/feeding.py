@@ -36,9 +36,10 @@ def read(work: Work) -> None:
         if c.ask:
             continue
         near = bool(bowls) and bowls[-1].clause.sentence == c.sentence
-        if read_treat(work, c, meal, meal_said if (near or header) else None):
-            continue
         prior = work.clauses[k - 1] if k else None
+        named_before = any(o.sentence == c.sentence and meal_name(work, o) is not None for o in work.clauses[:k])
+        if read_treat(work, c, meal, meal_said if (near or header or named_before) else None):
+            continue
         over = (
             prior is not None
             and meal_name(work, prior) is not None
@@ -89,6 +90,10 @@ def _tail_unit(work: Work) -> str | None:
 def _header(work: Work) -> bool:
     """'dinner: nug 150g biscuit 150g': a meal's name over a list."""
     first = work.clauses[0]
+    if not first.named and work.where(first, "meal") >= 0 and len(work.clauses) > 1 and first.hi - first.lo <= 3:
+        following = work.clauses[1]
+        if following.sep == "stop" and following.named and following.amounts and work.done(first):
+            return True  # "Brekkie's done. Boss half a kilo, Tui 400 g"
     return (
         not first.named
         and work.where(first, "meal") >= 0
@@ -160,6 +165,11 @@ def _left_out(work: Work, c: Clause, name: str) -> bool:
 
 def _merge(work: Work, bowls: list[Bowl], new: Bowl) -> None:
     """Puts together what two clauses say of the same bowl ("had his tea and licked the bowl clean")."""
+    parts = [b for b in bowls if set(b.dogs) < set(new.dogs) and b.entry.eaten is None]
+    if new.entry.amount is None and new.entry.eaten and {n for b in parts for n in b.dogs} == set(new.dogs):
+        for b in parts:  # "the other two polished theirs off": bowls that were told one by one
+            _merge(work, bowls, Bowl(new.clause, b.dogs, new.entry))
+        return
     for b in list(bowls):
         if b.dogs != new.dogs and not (new.clause.how == "carried" and set(new.dogs) == set(b.dogs)):
             part = set(new.dogs) < set(b.dogs)

@@ -6,7 +6,7 @@ from bot.reading.amounts import MASS, Amount
 from bot.reading.clause import Clause
 from bot.reading.lexicon import words_of
 from bot.reading.work import Work
-from core.entries import Weight
+from core.entries import Meal, Weight
 
 _BEFORE_MEAL = words_of("cues", "before_meal")
 _BEFORE_NAME = words_of("cues", "before_name")
@@ -44,13 +44,9 @@ def can_be_weight(work: Work, c: Clause, a: Amount, weighing: bool) -> bool:
         return False
     if a.unit is None and c.topic == "temperature":
         return False
-    if (
-        a.unit is not None
-        and c.topic in ("meal", "treat", "temperature")
-        and c.topic != "weight"
-        and a.unit in ("g", "oz")
-    ):
-        return False
+    if a.unit is not None and c.topic in ("meal", "treat", "temperature"):
+        if a.unit in ("g", "oz") or any(k is c and isinstance(e, Meal) for e, k in work.found):
+            return False
     if a.sign or (a.form == "article" and a.unit is None) or (a.form == "fraction" and a.kg is None):
         return False
     if 0 <= c.plan_at < a.i or _denied(work, c, a):
@@ -182,8 +178,8 @@ def is_about_something_else(work: Work, c: Clause) -> bool:
     told = is_after_dog(c, figure) and not figure.whole if figure is not None else False
     for i in range(c.lo, c.hi):
         tags = words.tags[i]
-        if not tags:
-            continue
+        if not tags or any(a.i < i < a.end for a in c.amounts):
+            continue  # "26 and a half" speaks of no ears
         if told and figure is not None and i > figure.end:
             break  # "Nugget 9.4 ears half up": what comes after has its own words
         if any(m in tags for m in _OTHER_FIGURE):

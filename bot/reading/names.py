@@ -184,6 +184,7 @@ def _is_mention(words: Words, m: Mention) -> bool:
         and before in _GOT_AND_ATE
         and not m.owner
         and (any(words.has(k, "self", "kin", "person") for k in range(max(0, i - 3), i - 1)))
+        and not any(words.has(k, "weigh") for k in range(j, min(j + 7, len(words))))
     ):
         return False  # "we got waffles for breakfast"
     if (
@@ -201,6 +202,13 @@ def _is_mention(words: Words, m: Mention) -> bool:
         return True  # "the old man", "when is the Duchess to have her tablet"
     if glued and before in _ARTICLES and any(words.has(k, "ask chart") for k in (j, j + 1)):
         return True  # "the moose weight chart"
+    if (
+        glued
+        and before == "the"
+        and words.has(i - 2, "give", "groom", "dose", "fed", "weigh")
+        and not words.has(i, "food", "treat", "thing")
+    ):
+        return True  # "gave the Duchess a bit of cheese"
     if glued and before == "the" and any(words.has(k, "sign", "eaten", "fed", "swallow") for k in (j, j + 1)):
         return True  # "the Dusty made vomit", as many say a name in their own language
     if glued and before in _ARTICLES:

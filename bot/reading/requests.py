@@ -10,6 +10,7 @@ _DRAWN = words_of("cues", "drawn")
 _TELL_HOW = words_of("cues", "tell_how")
 _TELL_ME = words_of("cues", "tell_me")
 _TELLING = words_of("cues", "telling")
+_LOOKED = words_of("cues", "looked_at")
 _REQUEST = words_of("cues", "wish_to_see")
 
 
@@ -20,6 +21,8 @@ def is_wish(work: Work, c: Clause) -> bool:
     if work.where(c, "ask chart") >= 0 and not c.named and c.number + 1 < len(work.clauses):
         if any(o.sep == "line" and (o.named or o.how == "list") for o in work.clauses[c.number + 1 :]):
             return False  # "Ear chart, midday:" over a list
+    if work.where(c, "ask chart") >= 0 and set(said) & _LOOKED:
+        return False
     if work.where(c, "ask chart") >= 0:
         i = work.where(c, "ask chart")
         if words.w[i] in _DRAWN and not (set(said) & _REQUEST):

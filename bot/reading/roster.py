@@ -108,6 +108,8 @@ def mark(words: Words, roster: Roster) -> None:
             trie.at(words.w, i, words.tags[i])
             if "dogs" in words.tags[i] and words.owner[i] and "dog" not in words.tags[i]:
                 words.tags[i]["dog"] = words.tags[i]["dogs"]
+        elif words.owner[i] and word.endswith("ss") and word[:-1] in roster.plain:
+            words.tags[i]["dog"] = (roster.plain[word[:-1]], 1)  # "Duchess's"
         if word in roster.breeds:
             words.tags[i]["breed"] = (roster.breeds[word], 1)
         if word in roster.people:

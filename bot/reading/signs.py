@@ -141,6 +141,8 @@ def _is_lethargy(h: _Heard) -> bool:
 
 def _is_wound(h: _Heard) -> bool:
     tags = h.work.words.tags[h.i]
+    if h.before == "to":
+        return False  # "had to scrape every window"
     if h.word in ("scratch", "scratches", "scratched") and "itch" in tags:
         return False
     if h.word in _WOUND_VERBS:

@@ -327,7 +327,9 @@ def _whom(
                 rest = tuple(n for n in names if n not in since)
                 return rest if rest and (not p.count or p.count == len(rest)) else None
             since.update(names)
-        return None
+        listed = [n for names in spoken[:-1] for n in names if n not in spoken[-1]]
+        rest = tuple(dict.fromkeys(listed))
+        return rest if p.count > 1 and p.count == len(rest) else None  # "Captain 180 g, Teasel …; the other two …"
     if p is not None and p.plural:
         if len(spoken[-1]) > 1 and (not p.count or p.count == len(spoken[-1])):
             return spoken[-1]

@@ -56,6 +56,8 @@ def read(work: Work, c: Clause) -> None:
                 and (c.amounts or work.says(c, _TEETH_COUNTED))
             ):
                 i = lost
+            elif noun >= 0 and c.how == "own" and prior is not None and _tooth_of(work, prior) and not c.ask:
+                i = noun  # "Moose lost a canine and Nickel two incisors"
             elif noun >= 0 and prior is not None and any(e.kind == "tooth" for e, _ in work.found):
                 return
             else:
@@ -81,6 +83,10 @@ def read(work: Work, c: Clause) -> None:
     # is asked about; without one it is somebody's child.
     teething = any(TEETHING[0] <= d.age_days(work.today) <= TEETHING[1] for d in work.kennel.at_home())
     work.post(c, Tooth(dog="", on=work.day(c)), sure=teething and c.pronoun is not None and not c.human)
+
+
+def _tooth_of(work: Work, c: Clause) -> bool:
+    return any(k is c and isinstance(e, Tooth) for e, k in work.found)
 
 
 def _groomed(work: Work, c: Clause) -> bool:

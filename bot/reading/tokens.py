@@ -165,6 +165,17 @@ def _without_apostrophes(word: str) -> tuple[str, bool]:
     return word.replace("'", ""), owner
 
 
+_DRAWN_OUT = re.compile(r"([^\W\d_])\1{2,}")
+
+
+def _shortened(word: str) -> str:
+    """'pleeeease' as "please", "goooood" as "good": a letter drawn out is one or two."""
+    if not _DRAWN_OUT.search(word):
+        return word
+    once, twice = _DRAWN_OUT.sub(r"\1", word), _DRAWN_OUT.sub(r"\1\1", word)
+    return twice if twice in lexicon().root and once not in lexicon().root else once
+
+
 def _joins_letters(text: str, i: int) -> bool:
     """True for a hyphen between two letters."""
     return 0 < i < len(text) - 1 and text[i - 1].isalpha() and text[i + 1].isalpha()
@@ -179,7 +190,7 @@ def cut(text: str) -> Words:
         word = m.group()
         owner = False
         if kind == "w":
-            word = word.casefold()
+            word = _shortened(word.casefold())
             if not word.isalpha():
                 word, owner = _without_apostrophes(word)
         elif word == "-" and _joins_letters(words.text, m.start()):

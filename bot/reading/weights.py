@@ -38,7 +38,7 @@ def read(work: Work) -> None:
 def _each_weight(work: Work) -> None:
     last: tuple[str, int, Clause] | None = None
     for k, c in enumerate(work.clauses):
-        if not c.amounts or c.ask or c.wish or c.joke or c.quote or c.near:
+        if not c.amounts or c.ask or c.wish or c.joke or c.quote or c.near or (c.other and not c.named):
             continue
         weighing = _weighing(work, c, k)
         figures = [a for a in c.amounts if can_be_weight(work, c, a, weighing)]

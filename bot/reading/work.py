@@ -249,10 +249,14 @@ class Work:
     def _likely(self) -> list[str]:
         return [n for c in self.clauses for n in c.named]
 
+    def _only_done(self, o: Clause) -> bool:
+        """'Otso nails: done', 'nail trim for Piper's three, done in ten minutes'."""
+        return not o.named and self.words.w[o.lo] in ("done", "finished") and (o.sep == "," or o.hi - o.lo == 1)
+
     def done(self, c: Clause) -> bool:
         """True where the clause (or the one joined to it) says that something was done."""
         for o in self.clauses[max(0, c.number - 1) : c.number + 2]:
-            if o is c or (o.sentence == c.sentence and (not o.saying or (o.sep == ":" and o.hi - o.lo == 1))):
+            if o is c or (o.sentence == c.sentence and (not o.saying or self._only_done(o))):
                 for i in range(o.lo, o.hi):
                     if self.words.w[i] == "has" and any(w.weekday for w in c.whens):
                         return False  # "has his bath Thursday" is the plan
