@@ -72,6 +72,8 @@ def _split(words: Words, mentions: list[Mention], amounts: list[Amount], whens: 
         cut_here = ""
         if i in shut or (i - 1 in owners and i + 1 in owned):
             continue  # "Teasel's and Pickle's ears"
+        if word in ("and", "n", "&") and i and _groomed_part(words, i - 1) and _groomed_part(words, i + 1):
+            continue  # "Gin's belly and britches"
         if kind == "s":
             # a stop inside an abbreviation or a number never comes here; "e.g." does no harm
             cut_here = "stop" if word[0] != "?" and "?" not in word else "ask"
@@ -109,6 +111,11 @@ def _split(words: Words, mentions: list[Mention], amounts: list[Amount], whens: 
     return out
 
 
+def _groomed_part(words: Words, i: int) -> bool:
+    """True for a part that is groomed and is no act by itself ("belly", "feet", not "nails" or "bath")."""
+    return words.has(i, "go 2", "go 3") and not words.has(i, "groom")
+
+
 def _opens(words: Words, i: int, lo: int) -> bool:
     """True where a new statement or question starts without a mark: "… in season I noticed", "… crying can i give"."""
     w, before, after = words.w[i], words.w[i - 1], words.w[i + 1]
@@ -127,7 +134,7 @@ def _opens(words: Words, i: int, lo: int) -> bool:
         and after not in _NO_OPENING_BEFORE
     ):
         return True
-    if w == "so" and (after in _SUBJECTS or after in ("ive", "weve") or "dog" in words.tags[i + 1]):
+    if w == "so" and (after in _SUBJECTS or after in ("ive", "weve", "the", "that") or "dog" in words.tags[i + 1]):
         return True
     return (
         w in _OPENING_VERBS

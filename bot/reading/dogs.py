@@ -66,7 +66,18 @@ def mentions(words: Words, roster: Roster, on: date) -> list[Mention]:
             continue
         out.append(found)
         i = found.end
-    return [counted(m, kennel, on) for m in with_litters(words, kennel, out, on)]
+    return _ones_of_those(words, [counted(m, kennel, on) for m in with_litters(words, kennel, out, on)])
+
+
+def _ones_of_those(words: Words, found: list[Mention]) -> list[Mention]:
+    """'all the pups, the big ones and Fly's four': the big ones are the pups of that age, no grown dogs."""
+    out: list[Mention] = []
+    for m in found:
+        before = out[-1] if out else None
+        if m.group == "adults" and words.w[m.end - 1] == "ones" and before is not None and before.group == "pups":
+            m = Mention(m.i, m.n, before.names, kind="group", group="pups", plural=True)
+        out.append(m)
+    return out
 
 
 def _our_breed(words: Words, i: int) -> bool:
