@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bot.reading.amounts import CUPS, Amount
-from bot.reading.clause import Clause
+from bot.reading.clause import Clause, is_last
 from bot.reading.lexicon import LOOSE, words_of
 from bot.reading.meals import eaten_word, fed_word, food_word, harmful, is_eating, is_fed_alone, is_served
+from bot.reading.tokens import Words
 from bot.reading.treats import food_amount, pieces, treat_word
 from bot.reading.work import Work
 from core.entries import Meal, Sign
@@ -17,11 +18,9 @@ _ATE = words_of("cues", "ate")
 _LEFT_OF_BOWL = words_of("cues", "left_of_bowl")
 _ATE_WORDS = words_of("cues", "ate_words")
 _HURT_BY = words_of("cues", "hurt_by")
+_RATION_TIMES = words_of("cues", "ration_times")
 _POLITE = words_of("cues", "polite")
 _NOT_EATEN = words_of("cues", "not_eaten")
-
-
-_HURT_BY_LISTS = [[w] for w in _HURT_BY]  # "cut herself on a tin"
 
 
 @dataclass(slots=True)
@@ -79,7 +78,7 @@ class Told:
         places = (
             self.eaten_at if self.eaten else -1,
             self.fed_at if self.sure else -1,
-            self.give_at if self.served else -1,
+            max(self.give_at, self.food_at if self.give_at < 0 else -1) if self.served else -1,
             figures[0].i if figures else -1,
             work.where(c, "meal") if self.done else -1,
             c.hi,
@@ -100,7 +99,7 @@ def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told |
         fed_at=fed_word(work, c),
         food_at=food_word(work, c),
         give_at=work.where(c, "give"),
-        amounts=[a for a in c.amounts if _fits_a_bowl(a) and words.w[a.i - 1 : a.i] not in _HURT_BY_LISTS],
+        amounts=[a for a in c.amounts if _fits_a_bowl(a) and not _no_bowl(words, a)],
     )
     topic = meal is not None or (setting.header and setting.meal is not None) or work.topic == "meal"
     if told.eaten is not None and not is_eating(work, c, at, topic, bool(setting.meal or setting.fed), told.food_at):
@@ -110,9 +109,10 @@ def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told |
         alone = is_fed_alone(words.w[told.fed_at], words.tags[told.fed_at]["fed"][1])
         odd = alone and meal is None and told.food_at < 0 and _eats_a_thing(work, c, told.fed_at)
         told.sure = (alone and not odd) or meal is not None or told.food_at >= 0 or measured
+    told.served = _food_for(work, c, told)
     if told.give_at >= 0:
         food = told.food_at >= 0 and (measured or is_served(words.w, told.food_at))
-        told.served = meal is not None or food
+        told.served = told.served or meal is not None or food
     told.done = meal is not None and work.done(c) and bool(c.dogs) and c.hi - c.lo <= 8
     told.bare = None if measured else _bare(work, c, setting)
     told.amounted = told.bare is not None or _amounted(work, c, told, topic, setting)
@@ -129,6 +129,28 @@ def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told |
 def _fits_a_bowl(a: Amount) -> bool:
     kept = a.unit in CUPS or a.unit == "can" or (a.kg is not None and a.unit != "stone")
     return kept and a.other is None and not a.sign
+
+
+def _food_for(work: Work, c: Clause, told: Told) -> bool:
+    """'bowl of porridge for Wisp at 11': nothing but a food and the dog that had it."""
+    words = work.words
+    named = [m for m in c.mentions if m.kind in ("name", "group")]
+    if told.food_at < 0 or not named or named[0].i <= told.food_at or words.w[named[0].i - 1] != "for":
+        return False
+    opens = all(
+        words.has(k, "food", "between", "s a", "s of", "num", "unit", "meal", "s half")
+        or any(a.i <= k < a.end for a in c.amounts)
+        for k in range(c.lo, named[0].i - 1)
+        if words.kind[k] == "w"
+    )
+    return opens and is_served(words.w, told.food_at) and is_last(words, c, named[-1]) and c.plan_at < 0
+
+
+def _no_bowl(words: Words, a: Amount) -> bool:
+    """'cut herself on a tin', 'down to 3/4 cup a meal': a thing that hurts, a ration for days to come."""
+    after = words.w[a.end : a.end + 2]
+    ration = len(after) == 2 and after[0] in ("a", "per", "each", "every") and after[1] in _RATION_TIMES
+    return ration or (a.i > 0 and words.w[a.i - 1] in _HURT_BY)
 
 
 def _amounted(work: Work, c: Clause, told: Told, topic: bool, setting: Setting) -> bool:
@@ -207,6 +229,9 @@ def is_kept(work: Work, c: Clause, told: Told) -> bool:
     if work.says(c, _POLITE) and not told.sure and told.eaten is None:
         return False  # "haggis supper and a can of juice pls"
     at = told.first_at(work, c)
+    slip = any(a.end == c.neg_at for a in c.amounts)  # "two no three tablespoons"
+    if told.eaten is None and told.meal is not None and at <= c.neg_at < work.where(c, "meal") and not slip:
+        return False  # "had no dinner"
     if told.eaten is None:
         if work.shut(c, at, naming=told.done):
             if not _neg_none(work, c, at, told.meal):

@@ -10,6 +10,7 @@ from core.entries import Groom, Sign
 
 _EAR_CUT_VERBS = words_of("cues", "ear_cut_verbs")
 _TOLD_WITHOUT_ED = words_of("cues", "told_without_ed")
+_GROOM_HEADINGS = words_of("cues", "groom_headings")
 _WASHED = words_of("cues", "washed")
 _WASHED_PARTS = words_of("cues", "washed_parts")
 _WIPED_BY_PEOPLE = words_of("cues", "wiped_by_people")
@@ -48,7 +49,7 @@ def read(work: Work, c: Clause) -> None:
             continue
         if words.w[i] == "groomed" and not c.dogs:
             continue
-        told = form == "did" or work.done(c) or _row(work, c)
+        told = form == "did" or work.done(c) or _row(work, c) or _under_groom(work, c)
         tasks.append(
             (task, i, told, form == "did" and task in ("nails", "brush", "ear trim", "feet trim", "ears cleaned"))
         )
@@ -88,6 +89,17 @@ def _wound_washed(work: Work, c: Clause, i: int) -> bool:
         and c.how == "carried"
         and any(isinstance(e, Sign) and e.sign == "wound" and e.dog in c.dogs for e, _ in work.found)
     )
+
+
+def _under_groom(work: Work, c: Clause) -> bool:
+    """'full groom for Bramble: bath, nails, feet': one task of a list under a heading that says it was done."""
+    over = next((o for o in reversed(work.clauses[: c.number]) if o.named and o.sentence == c.sentence), None)
+    if over is None or c.how != "carried" or c.hi - c.lo > 3 or over.ask or over.plan_at >= 0 or over.neg_at >= 0:
+        return False
+    listed = work.clauses[over.number + 1].sep == ":" and not any(
+        o.plan_at >= 0 for o in work.clauses[over.number : c.number + 1]
+    )
+    return listed and work.says(over, _GROOM_HEADINGS)
 
 
 def _row(work: Work, c: Clause) -> bool:

@@ -294,12 +294,18 @@ def carry(words: Words, roster: Roster, clauses: list[Clause]) -> None:
             after = clauses[k + 1]
             if (
                 after.named
-                and not after.saying
+                and (not after.saying or _both_done(c, after))
                 and after.sentence == c.sentence
                 and after.sep != "but"
                 and (not after.joined)
             ):
                 c.dogs, c.newborns, c.group, c.how = after.dogs, after.newborns, after.group, "ahead"
+
+
+def _both_done(c: Clause, after: Clause) -> bool:
+    """'kennel cough booster and nails done for Otis': two things done to the dog named last."""
+    acts = {"dose", "groom", "go 0"}
+    return after.sep == "and" and not c.amounts and bool(acts & set(c.meanings)) and bool(acts & set(after.meanings))
 
 
 def _sex(kennel: Kennel, name: str) -> str:

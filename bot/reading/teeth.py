@@ -56,8 +56,16 @@ def read(work: Work, c: Clause) -> None:
                 and (c.amounts or work.says(c, _TEETH_COUNTED))
             ):
                 i = lost
-            elif noun >= 0 and c.how == "own" and prior is not None and _tooth_of(work, prior) and not c.ask:
-                i = noun  # "Moose lost a canine and Nickel two incisors"
+            elif (
+                c.how == "own"
+                and prior is not None
+                and _tooth_of(work, prior)
+                and not c.ask
+                and (noun >= 0 or _counts_only(work, c))
+            ):
+                i = (
+                    noun if noun >= 0 else c.lo
+                )  # "Moose lost a canine and Nickel two incisors", "Pip lost two, Rosie one"
             elif noun >= 0 and prior is not None and any(e.kind == "tooth" for e, _ in work.found):
                 return
             else:
@@ -83,6 +91,12 @@ def read(work: Work, c: Clause) -> None:
     # is asked about; without one it is somebody's child.
     teething = any(TEETHING[0] <= d.age_days(work.today) <= TEETHING[1] for d in work.kennel.at_home())
     work.post(c, Tooth(dog="", on=work.day(c)), sure=teething and c.pronoun is not None and not c.human)
+
+
+def _counts_only(work: Work, c: Clause) -> bool:
+    """'Rosie one': a dog and a number."""
+    rest = [i for i in range(c.lo, c.hi) if work.words.kind[i] in "wn" and not c.named_at(i)]
+    return len(rest) == 1 and (work.words.has(rest[0], "num", "s one") or work.words.kind[rest[0]] == "n")
 
 
 def _tooth_of(work: Work, c: Clause) -> bool:

@@ -256,7 +256,8 @@ class Work:
     def done(self, c: Clause) -> bool:
         """True where the clause (or the one joined to it) says that something was done."""
         for o in self.clauses[max(0, c.number - 1) : c.number + 2]:
-            if o is c or (o.sentence == c.sentence and (not o.saying or self._only_done(o))):
+            both = c.how == "ahead" and o.number == c.number + 1 and o.sep == "and"
+            if o is c or both or (o.sentence == c.sentence and (not o.saying or self._only_done(o))):
                 for i in range(o.lo, o.hi):
                     if self.words.w[i] == "has" and any(w.weekday for w in c.whens):
                         return False  # "has his bath Thursday" is the plan
