@@ -222,8 +222,13 @@ def same_for(work: Work, context: Context) -> list[Entry] | None:
 def request_before(work: Work, context: Context) -> Request | None:
     """What an earlier message asked, where this one is short enough to be its answer."""
     words = work.words
-    if any(c.named for c in work.clauses) or any(c.ask for c in work.clauses):
+    if any(c.ask for c in work.clauses):
         return None
+    named = {n for c in work.clauses for n in c.named}
+    if named:
+        # "did them both, Fionn is in a huff about it"
+        found = _asked_for(context) if words.has(0, "fix yes") and not work.clauses[0].named else None
+        return found if found is not None and named <= set(found.dogs) and len(found.dogs) > 1 else None
     said = [w for w, k in zip(words.w, words.kind, strict=True) if k in "wnf"]
     if len(said) > LONGEST_ANSWER:
         return None

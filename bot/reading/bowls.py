@@ -18,6 +18,7 @@ _ATE = words_of("cues", "ate")
 _LEFT_OF_BOWL = words_of("cues", "left_of_bowl")
 _ATE_WORDS = words_of("cues", "ate_words")
 _HURT_BY = words_of("cues", "hurt_by")
+_SCOOPS = words_of("cues", "scoops")
 _RATION_TIMES = words_of("cues", "ration_times")
 _POLITE = words_of("cues", "polite")
 _NOT_EATEN = words_of("cues", "not_eaten")
@@ -109,7 +110,8 @@ def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told |
         alone = is_fed_alone(words.w[told.fed_at], words.tags[told.fed_at]["fed"][1])
         odd = alone and meal is None and told.food_at < 0 and _eats_a_thing(work, c, told.fed_at)
         told.sure = (alone and not odd) or meal is not None or told.food_at >= 0 or measured
-    told.served = _food_for(work, c, told)
+    scooped = told.food_at >= 0 and words.w[told.food_at] in _SCOOPS and c.how in ("own", "list", "carried")
+    told.served = _food_for(work, c, told) or (scooped and (meal is not None or setting.meal is not None))
     if told.give_at >= 0:
         food = told.food_at >= 0 and (measured or is_served(words.w, told.food_at))
         told.served = told.served or meal is not None or food
@@ -255,7 +257,7 @@ def amount_of(work: Work, c: Clause, told: Told, setting: Setting) -> tuple[floa
         return food_amount(told.amounts[0])
     if told.bare is not None and setting.unit:
         return (told.bare.value if told.bare.of is None else told.bare.value / told.bare.of), setting.unit
-    if told.meal is not None or setting.meal == "bedtime":
+    if (told.meal is not None or setting.meal == "bedtime") and told.eaten not in ("some", "none"):
         return _counted(work, c)
     return None, None
 

@@ -72,6 +72,8 @@ def _split(words: Words, mentions: list[Mention], amounts: list[Amount], whens: 
         cut_here = ""
         if i in shut or (i - 1 in owners and i + 1 in owned):
             continue  # "Teasel's and Pickle's ears"
+        if word in ("and", "n", "&") and any(m.end == i and words.w[m.i - 1 : m.i] == ["between"] for m in mentions):
+            continue  # "split between Skipper and Toast"
         if word in ("and", "n", "&") and i and _groomed_part(words, i - 1) and _groomed_part(words, i + 1):
             continue  # "Gin's belly and britches"
         if kind == "s":

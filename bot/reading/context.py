@@ -16,7 +16,7 @@ from core.entries import Entry
 from core.messages import Message
 from core.roster import Kennel
 
-ANOTHERS_WORD = timedelta(minutes=6)  # "he" may be the dog that somebody else named just now, not longer ago
+ANOTHERS_WORD = timedelta(minutes=10)  # "he" may be the dog that somebody else named just now, not longer ago
 A_QUESTION = timedelta(hours=1)  # … or whom somebody asked after ("How was the walk with Varg?")
 SAME_TALK = timedelta(hours=3)  # an earlier message of longer ago gives no dog (own choice)
 

@@ -91,14 +91,19 @@ def correct(work: Work, context: Context, fresh: list[Entry]) -> list[Entry] | N
 AGAIN = timedelta(minutes=15)  # a second weight of the same dog by the same hand so soon mends the first (own choice)
 
 
+ANOTHERS_SCALE = timedelta(hours=1)  # another who saw the scale puts a weight right within the hour (own choice)
 A_SLIP = 0.1  # a bare second weight that is farther off than this share may be another dog's (own choice)
 
 
 def _weighed_again(work: Work, context: Context, previous: Earlier | None, fresh: list[Entry]) -> list[Entry] | None:
     """'28.6 on Ember' minutes after "Ember 29.6" from the same person."""
-    if previous is None or previous.message.sender != context.sender or not fresh:
+    if previous is None or not fresh:
         return None
-    if context.sent_at - previous.message.sent_at > AGAIN:
+    own = previous.message.sender == context.sender
+    read_off = any(c.named and work.says(c, {"was", "read", "reads"}) for c in work.clauses)  # "Teal read 14.1"
+    if not own and not read_off:
+        return None
+    if context.sent_at - previous.message.sent_at > (ANOTHERS_SCALE if read_off else AGAIN):
         return None
     before = {e.dog: e for e in previous.entries if isinstance(e, Weight)}
     if not all(isinstance(f, Weight) and f.dog in before for f in fresh):

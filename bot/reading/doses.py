@@ -11,6 +11,7 @@ from core.entries import Dose, Groom
 _DOSE_EACH_TIME = words_of("cues", "dose_each_time")
 _DOSE_SHARED = words_of("cues", "dose_shared")
 _STARTED = words_of("cues", "dose_started")
+_SHOTS = words_of("cues", "shots")
 _DOSE_INTO = words_of("cues", "dose_into")
 _SPOTS = words_of("cues", "spots")
 _PHOTO_SHOTS = words_of("cues", "photo_shots")
@@ -31,6 +32,12 @@ def read(work: Work, c: Clause) -> None:
         if words.w[i] in _DOSE_SHARED and dose in ("vaccine", "medicine"):
             if not (c.dogs or c.pronoun) or (words.w[i] in ("shot", "shots") and _photo(work, c)):
                 continue
+        if (
+            words.w[i] in _SHOTS
+            and i > c.lo
+            and any(j + words.tags[j]["dose"][1] == i for j in range(c.lo, i) if "dose" in words.tags[j])
+        ):
+            continue  # "an anti-sickness injection"
         if words.w[i] == "spot" and words.w[i - 1 : i] and words.w[i - 1] in _SPOTS:
             continue  # "a bald spot on his butt"
         if words.w[i] == "cream" and (work.where(c, "food", "treat") >= 0 or words.w[i - 1 : i] in (["ice"], ["of"])):

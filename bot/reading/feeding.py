@@ -37,7 +37,9 @@ def read(work: Work) -> None:
             continue
         near = bool(bowls) and bowls[-1].clause.sentence == c.sentence
         prior = work.clauses[k - 1] if k else None
-        named_before = any(o.sentence == c.sentence and meal_name(work, o) is not None for o in work.clauses[:k])
+        named_before = _bedtime_open(bowls, c) or any(
+            o.sentence == c.sentence and meal_name(work, o) is not None for o in work.clauses[:k]
+        )
         if read_treat(work, c, meal, meal_said if (near or header or named_before) else None):
             continue
         over = (
@@ -54,6 +56,8 @@ def read(work: Work) -> None:
         )
         if bowl is None:
             continue
+        if bowl.entry.amount is None and bowls and bowls[-1].entry.amount is not None and _got_the_same(work, c):
+            bowl.entry = replace(bowl.entry, amount=bowls[-1].entry.amount, unit=bowls[-1].entry.unit)
         if bowl.entry.unit:
             unit_said = bowl.entry.unit
         _merge(work, bowls, bowl)
@@ -124,6 +128,18 @@ def _bowl(work: Work, c: Clause, meal: str | None, setting: Setting) -> Bowl | N
     c.topic = "meal"
     dogs = tuple(n for n in dogs if not _left_out(work, c, n))
     return Bowl(c, dogs, entry) if dogs else None
+
+
+def _bedtime_open(bowls: list[Bowl], c: Clause) -> bool:
+    """'had his bedtime bite. One biscuit.': the fragment says what the snack was."""
+    last = bowls[-1] if bowls else None
+    near = last is not None and c.sentence - last.clause.sentence == 1 and c.how == "carried" and c.hi - c.lo <= 3
+    return last is not None and near and last.entry.meal == "bedtime" and last.entry.amount is None
+
+
+def _got_the_same(work: Work, c: Clause) -> bool:
+    """'Oyster got the same': as much as the bowl before."""
+    return c.how == "own" and work.says(c, {"same"}) and "give" in c.meanings
 
 
 def _just_fed(bowls: list[Bowl], c: Clause) -> bool:

@@ -105,6 +105,9 @@ def _under_groom(work: Work, c: Clause) -> bool:
 def _row(work: Work, c: Clause) -> bool:
     """'Nails 22.10: Storm, Saga', 'Coat trim: Mimmi' among rows that tell: a heading over its dogs."""
     told = any(w.on <= work.today for w in c.whens) or any(isinstance(e, Groom) for e, _ in work.found)
+    told = told or (
+        c.number == 0 and c.hi - c.lo == 1 and work.words.w[c.hi : c.hi + 1] == [":"]
+    )  # "BATHS: bracken, fly"
     return c.how == "list" and told and c.plan_at < 0
 
 

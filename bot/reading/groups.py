@@ -33,7 +33,7 @@ def group_at(words: Words, kennel: Kennel, i: int, on: date, before: list[Mentio
         return None
     j, count = base
     which, n = words.tags[j].get("group", ("breed", 1))
-    follows_name = bool(before) and before[-1].end == i and before[-1].kind == "name"
+    follows_name = bool(before) and before[-1].end == i and before[-1].kind in ("name", "group")
     if follows_name and words.w[i] == "all":
         return None  # "flint sorrel tansy all fed": all of these
     if _greeted(words, i) or not _is_group(words, i, j, which, n):
@@ -57,6 +57,8 @@ def _base(words: Words, i: int) -> tuple[int, int] | None:
         counts_next = j > i and "num" in tags and words.has(j + 1, "group", "breed")  # "three" of "the three newborns"
         if "group" in tags and tags["group"][0] != "except" and not counted_next and not counts_next:
             return j, count
+        if word == "one" and j > i and words.w[j - 1] in ("every", "each"):
+            continue  # "every one of the girls"
         if word in _GROUP_WORDS or ("breed" in tags and j > i and words.has(j + 1, "group")):
             continue
         if "breed" in tags and j > i and word.endswith("s"):
@@ -152,6 +154,8 @@ def counted(m: Mention, kennel: Kennel, on: date) -> Mention:
 
 def _age_said(words: Words, k: int) -> tuple[bool, int] | None:
     """'over a year old', 'under twelve months': whether the older are meant, and the place after it."""
+    while k + 2 < len(words) and words.w[k] in ("who", "whos", "that", "thats", "is", "are", "aged"):
+        k += 1  # "everyone who's over a year old"
     if k + 2 >= len(words) or words.w[k] not in _AGES:
         return None
     year = words.w[k + 1] in ("a", "one", "1") and words.w[k + 2] in ("year", "yr")

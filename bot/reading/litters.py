@@ -55,7 +55,8 @@ def with_litters(words: Words, kennel: Kennel, found: list[Mention], on: date) -
 
 
 def _of_litter(words: Words, m: Mention) -> bool:
-    return m.end < len(words) and words.w[m.end] in ("litter", "pups", "puppies") and words.kind[m.end] == "w"
+    j = m.end + (words.has(m.end, "num") or (m.end < len(words) and words.kind[m.end] == "n"))
+    return j < len(words) and words.w[j] in ("litter", "pups", "puppies") and words.kind[j] == "w"
 
 
 def _litter_of(words: Words, m: Mention, kennel: Kennel, on: date) -> Mention | None:

@@ -31,7 +31,7 @@ def read(work: Work, c: Clause) -> bool:
         i = next((j for j in range(i + 1, c.hi) if "mate" in words.tags[j]), -1)
     if i < 0:
         return False
-    if work.shut(c, i) or c.joke or c.elsewhere:
+    if work.shut(c, i) or c.joke or (c.elsewhere and not c.named):
         return True
     dogs = work.dogs(c, "mating")
     k = c.number
@@ -84,7 +84,7 @@ def _is_mating(work: Work, c: Clause, i: int) -> bool:
             return after == "on" and both
         return both or bool(dogs) or c.pronoun is not None or work.says(c, _MINUTES)
     if w == "bred":
-        return both or (bool(dogs) and words.says(i + n, min(i + n + 5, c.hi), {"to", "with", "by"}))
+        return both or (bool(dogs) and words.says(i + 1, min(i + n + 5, c.hi), {"to", "with", "by"}))
     if w == "put" or w == "served" or w == "together":
         return both
     if w == "ai":

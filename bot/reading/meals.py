@@ -100,9 +100,11 @@ def eaten_word(work: Work, c: Clause) -> int:
         return -1
     words = work.words
     best = -1
+    covered = c.lo
     for i in range(c.lo, c.hi):
-        if "eaten" in words.tags[i]:
+        if "eaten" in words.tags[i] and i >= covered:
             end = i + words.tags[i]["eaten"][1]
+            covered = end  # "polished (off her dinner)" is one phrase
             if any(a.i < end and i < a.end and a.unit is not None for a in c.amounts):
                 continue  # "had half a cup": how much it was, not how much of it
             if best < 0 or words.tags[i]["eaten"][1] > words.tags[best]["eaten"][1]:

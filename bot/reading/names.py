@@ -87,6 +87,8 @@ def name_at(words: Words, roster: Roster, i: int, tags: Tags) -> Mention | None:
         ):
             return None
         owner = True
+    if words.w[i - 1 : i] == ["of"] and i > 1 and words.w[i - 2] in _MEASURES and not owner:
+        return None  # "two cups of rooibos"
     folded = " ".join(words.w[i : i + n])
     plainly = folded[:-1] if owner and folded.endswith("s") and folded[:-1] in roster.plain else folded
     surely = plainly not in roster.doubtful

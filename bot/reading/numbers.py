@@ -34,7 +34,7 @@ def figure(said: str) -> float | None:
 
 def can_begin(word: str, tags: Tags) -> bool:
     """True where a quantity can begin with this word."""
-    return word in ("a", "an") or word in sounds() or not _COUNTING.isdisjoint(tags)
+    return word in ("a", "an", "the") or word in sounds() or not _COUNTING.isdisjoint(tags)
 
 
 def part_at(words: Words, k: int) -> float | None:
@@ -81,6 +81,9 @@ def number_at(words: Words, i: int) -> tuple[float, int, str] | None:
                 return sound + decimals[0], decimals[1], "words"
         if sound in (2, 4) and words.tags[i + 1].get("unit", ("",))[0] == "cup" and words.w[i + 1].startswith("cup"):
             return float(sound), i + 1, "words"
+    if word == "the" and i + 2 < end and words.w[i + 1] in ("full", "whole", "entire"):
+        if words.tags[i + 2].get("unit", ("",))[0] in ("can", "cup"):
+            return 1.0, i + 1, "article"  # "it was the full tin"
     if word in ("a", "an"):
         if i + 1 < end:
             following = words.tags[i + 1]

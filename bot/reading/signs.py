@@ -25,7 +25,9 @@ _FITS_AFTER = words_of("cues", "fits_after")
 _FITS_BEFORE = words_of("cues", "fits_before")
 _LAME_THINGS = words_of("cues", "lame_things")
 _LIMP_THINGS = words_of("cues", "limp_things")
-_NO_PERSONS = frozenset({"bile", "diarrhoea", "seizure"})  # so said, seldom of a person in a kennel's room
+_NO_PERSONS = frozenset(
+    {"bile", "diarrhoea", "seizure", "cough", "itch", "limp"}
+)  # so said, seldom of a person in a kennel's room
 _RUNS_SCORED = words_of("cues", "runs_scored")
 _SCRATCHED_THINGS = words_of("cues", "scratched_things")
 _SCRATCHING = words_of("cues", "scratching")
@@ -123,6 +125,8 @@ def _is_sign(work: Work, c: Clause, i: int, sign: str) -> bool:
             return False
         if following == "cut" and (h.after in ("of", "above") or h.before == "needs"):
             return False
+    if i - c.lo <= 2 and words.w[c.lo - 1 : c.lo + 1] == ["because", "of"]:
+        return False  # "put off because of this cough"
     if h.word == "not" and h.after == "" and h.before in ("left", "l"):
         return False  # "left not right" is of ears
     check = _CHECKS.get(sign)

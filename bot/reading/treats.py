@@ -74,6 +74,11 @@ def read_treat(work: Work, c: Clause, meal: str | None, meal_before: str | None 
 
 def _as_before(work: Work, c: Clause) -> bool:
     """'Rosie got 3 training treats and Tank got 5': so many of the same."""
+    if c.topic == "treat" and c.how == "own" and _counts_only(work, c):
+        a = c.amounts[0]
+        for name in c.dogs if a.value > 0 else ():
+            work.put(Treat(dog=name, on=work.day(c), amount=a.value, unit="piece"), c)
+        return True  # "training treats: 2 for Waffle, 4 for Pickle"
     before = work.clauses[c.number - 1] if c.number else None
     if before is None or before.topic != "treat" or before.sentence != c.sentence or c.how != "own":
         return False
@@ -81,12 +86,7 @@ def _as_before(work: Work, c: Clause) -> bool:
     if last is None or last.unit != "piece" or len(c.amounts) != 1 or work.shut(c, c.amounts[0].i):
         return False
     a = c.amounts[0]
-    fillers = all(
-        c.mentioned_at(i) or a.i <= i < a.end or work.words.w[i] in _GOT_SO_MANY
-        for i in range(c.lo, c.hi)
-        if work.words.kind[i] == "w"
-    )
-    if a.unit is not None or a.other is not None or not fillers:
+    if not _counts_only(work, c):
         return False
     c.topic = "treat"
     # "gave the pups a chew each, two for Tank": his are two, not three
@@ -94,6 +94,19 @@ def _as_before(work: Work, c: Clause) -> bool:
     for name in c.dogs:
         work.put(Treat(dog=name, on=work.day(c), amount=a.value, unit="piece"), c)
     return True
+
+
+def _counts_only(work: Work, c: Clause) -> bool:
+    """'Tank got 5', '2 for Waffle': a dog and how many."""
+    if len(c.amounts) != 1 or c.ask or c.plan_at >= 0:
+        return False
+    a = c.amounts[0]
+    fillers = all(
+        c.mentioned_at(i) or a.i <= i < a.end or work.words.w[i] in _GOT_SO_MANY
+        for i in range(c.lo, c.hi)
+        if work.words.kind[i] == "w"
+    )
+    return a.unit is None and a.other is None and a.whole and fillers
 
 
 def _weighed_out(work: Work, c: Clause) -> Amount | None:
