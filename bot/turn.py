@@ -169,13 +169,17 @@ def _without_weighings(old: Kennel, new: Kennel, turn: Turn) -> Kennel:
 
 def _storable(message: Message) -> Message:
     """The message without what no database keeps as text: half surrogates and the zero character."""
+
     def clean(said: str) -> str:
         return said.encode("utf-8", "replace").decode("utf-8").replace("\x00", "")
 
     return replace(
         message,
-        text=clean(message.text), sender=clean(message.sender), pressed=clean(message.pressed),
-        key=clean(message.key), room=clean(message.room),
+        text=clean(message.text),
+        sender=clean(message.sender),
+        pressed=clean(message.pressed),
+        key=clean(message.key),
+        room=clean(message.room),
     )
 
 

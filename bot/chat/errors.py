@@ -1,14 +1,14 @@
 """What can go wrong between a chat and Fettle, sorted by what the caller does next.
 
-    ChatError
-    ├── SendError
-    │   ├── Passing   wait, then send again
-    │   ├── Refused   set this one aside, go on with the next
-    │   ├── Shut      stop sending to this chat
-    │   └── Moved     write down the chat's new name, then send there
-    └── Stopped       listening cannot go on: the text says what to do
-        ├── BadToken
-        └── AnotherBot
+ChatError
+├── SendError
+│   ├── Passing   wait, then send again
+│   ├── Refused   set this one aside, go on with the next
+│   ├── Shut      stop sending to this chat
+│   └── Moved     write down the chat's new name, then send there
+└── Stopped       listening cannot go on: the text says what to do
+    ├── BadToken
+    └── AnotherBot
 """
 
 from __future__ import annotations

@@ -136,9 +136,7 @@ class TelegramSender:
         self._left.pop(key, None)
         return sent
 
-    async def _text(
-        self, chat: int, text: str, reply: _Reply, buttons: telegram.InlineKeyboardMarkup | None
-    ) -> str:
+    async def _text(self, chat: int, text: str, reply: _Reply, buttons: telegram.InlineKeyboardMarkup | None) -> str:
         try:
             # Never a parse_mode: what people wrote is shown as they wrote it.
             message = await self._bot.send_message(

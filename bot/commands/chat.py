@@ -183,8 +183,10 @@ def _interactive(args: argparse.Namespace, folder: Path) -> int:
         _head(view, room, typist, kept=bool(args.db))
         with asyncio.Runner() as loop:
             while True:
-                prompt = f"{typist.who}> " if typist.room == home_of(room.kennel().person(typist.who)) else (
-                    f"{typist.who} in {typist.room}> "
+                prompt = (
+                    f"{typist.who}> "
+                    if typist.room == home_of(room.kennel().person(typist.who))
+                    else (f"{typist.who} in {typist.room}> ")
                 )
                 try:
                     line = input(prompt)

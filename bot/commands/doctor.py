@@ -132,5 +132,3 @@ def _clock(database: Database, now: datetime) -> Found:
     elif newest is not None and newest > now + _AHEAD:
         mend = f"set the machine's clock: a message came at {newest:%Y-%m-%d %H:%M} UTC, later than now"
     return Found(what="clock", state=f"{now:%Y-%m-%d %H:%M} UTC", mend=mend)
-
-

@@ -43,9 +43,7 @@ def fill(database: Database, file: KennelFile, now: datetime) -> int:
         KennelFileTrouble: the database has a kennel already.
     """
     if database.kennels():
-        raise KennelFileTrouble(
-            f"{database.place} already has a kennel; leave --kennel out, or name another database."
-        )
+        raise KennelFileTrouble(f"{database.place} already has a kennel; leave --kennel out, or name another database.")
     number = database.create_kennel(file.kennel)
     with database.writing(number) as store:
         store.bring([p for p in file.history if p.at < now])

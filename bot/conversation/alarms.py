@@ -54,6 +54,10 @@ def again(memory: Mapping[str, Memory], kennel: Kennel, start: datetime, end: da
     own = () if person is not None and person.role == "buyer" else (told["room"],)
     for room in dict.fromkeys((*own, BREEDER)):
         yield Say(
-            key=f"alarm:{told['at']}:{room}:{number}", room=room, about="urgent", priority=URGENT,
-            text=text("urgent.again", line=told["line"]), buttons=(text("urgent.on_it"),),
+            key=f"alarm:{told['at']}:{room}:{number}",
+            room=room,
+            about="urgent",
+            priority=URGENT,
+            text=text("urgent.again", line=told["line"]),
+            buttons=(text("urgent.on_it"),),
         )

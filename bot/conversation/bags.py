@@ -99,7 +99,11 @@ def _offer(hearing: Hearing, old: Food, new: Food, eaters: list[Dog]) -> None:
         return
     facts = {"orders": {d.name: [[m.meal, m.cups_eighths / 8] for m in b.meals] for d, b in moved}}
     hearing.ask(
-        "cups for bag", said, (text("doubts.yes"), text("doubts.no")), facts, room=BREEDER,
+        "cups for bag",
+        said,
+        (text("doubts.yes"), text("doubts.no")),
+        facts,
+        room=BREEDER,
         person=hearing.scene.kennel.breeder.name,
     )
 

@@ -103,9 +103,7 @@ def _spoken_of(hearing: Hearing) -> Dog | None:
 
 def _tell(found: Concern, hearing: Hearing) -> None:
     since = hearing.on - timedelta(days=DAYS - 1)
-    told = [
-        t for t in hearing.mind(BREEDER).facts.get("concerns") or [] if date.fromisoformat(t["on"]) >= since
-    ]
+    told = [t for t in hearing.mind(BREEDER).facts.get("concerns") or [] if date.fromisoformat(t["on"]) >= since]
     same = {t["on"] for t in told if (t["dog"], t["about"]) == (found.dog, found.about)}
     today = hearing.on.isoformat()
     if today in same:
@@ -113,10 +111,15 @@ def _tell(found: Concern, hearing: Hearing) -> None:
     new = {"dog": found.dog, "about": found.about, "on": today}
     hearing.keep(BREEDER, concerns=[*told, new][-MOST_KEPT:])
     quote = " ".join(hearing.message.text.split())[:QUOTE]
-    said = text("remarks.concern.own" if hearing.is_breeder else "remarks.concern.said", said=quote,
-                who=hearing.person.name, dog=found.dog)
+    said = text(
+        "remarks.concern.own" if hearing.is_breeder else "remarks.concern.said",
+        said=quote,
+        who=hearing.person.name,
+        dog=found.dog,
+    )
     times = say_units.times(len(same) + 1)
     hearing.tell_breeder(
-        text("remarks.concern.often", said=said, times=times, days=DAYS) if same
+        text("remarks.concern.often", said=said, times=times, days=DAYS)
+        if same
         else text("remarks.concern.once", said=said)
     )

@@ -25,9 +25,7 @@ def same(one: Entry, two: Entry) -> bool:
     return said_the_same(one, two) and (one.dog, one.on) == (two.dog, two.on)
 
 
-def target(
-    entry: Entry, hearing: Hearing, taken: frozenset[int] = frozenset(), moves: bool = False
-) -> Posted | None:
+def target(entry: Entry, hearing: Hearing, taken: frozenset[int] = frozenset(), moves: bool = False) -> Posted | None:
     """The entry in the book that this correction replaces, None where there is none to replace.
 
     Looked for in the message replied to, then in what the sender said last in this room, then in the dog's newest

@@ -61,7 +61,7 @@ def base(item: Due) -> str:
 
 
 def _meal_done(hearing: Hearing) -> bool:
-    """"Snacks done": that meal of the rota, for each of its dogs that was still open, in whichever room it is told."""
+    """ "Snacks done": that meal of the rota, for each of its dogs that was still open, in whichever room it is told."""
     said = hearing.message.text
     if not said or len(said) > LONGEST or hearing.person.role == "buyer":
         return False

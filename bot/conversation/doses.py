@@ -47,8 +47,9 @@ def _answered(hearing: Hearing, asked: Asked, said: str) -> bool:
     entries = [unpack(f) for f in asked.facts["doses"]]
     for entry in entries:
         hearing.post(entry)
-    line = remarks.given_again([e.dog for e in entries], entries[0], asked.facts["by"],
-                               vet(hearing.scene.kennel, hearing.at))
+    line = remarks.given_again(
+        [e.dog for e in entries], entries[0], asked.facts["by"], vet(hearing.scene.kennel, hearing.at)
+    )
     hearing.say(line, about="urgent", priority=URGENT)
     if not hearing.is_breeder:
         hearing.tell_breeder(line, about="urgent", priority=URGENT)

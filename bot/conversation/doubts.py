@@ -89,6 +89,7 @@ def answered_by(hearing: Hearing) -> str:
 
 # Which dog
 
+
 def _ask_dog(doubt: Doubt, hearing: Hearing, whole: bool) -> None:
     choices = likely.dogs(doubt.entry, doubt.choices, hearing)[:MOST_BUTTONS]
     facts: dict[str, Any] = {}
@@ -138,6 +139,7 @@ def dog_named(hearing: Hearing, asked: Asked, said: str) -> str | None:
 
 
 # Which value
+
 
 def _ask_value(doubt: Doubt, hearing: Hearing) -> None:
     entry = doubt.entry
@@ -203,6 +205,7 @@ def kind_word(entry: Entry) -> str:
 
 # Which unit
 
+
 def _unit_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
     low = plain(said)
     unit = next((u for u in asked.choices if low.startswith(u.split("/")[0])), None)
@@ -218,6 +221,7 @@ def _unit_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
 
 
 # Which day
+
 
 def _ask_day(doubt: Doubt, hearing: Hearing) -> None:
     facts = {"text": hearing.message.text, "said": doubt.said}
@@ -255,5 +259,8 @@ def _as_day(said: str, wrong: str, hearing: Hearing) -> str:
 
 
 ANSWERS: dict[str, Answered] = {
-    "dog": _dog_answered, "value": _value_answered, "unit": _unit_answered, "day": _day_answered,
+    "dog": _dog_answered,
+    "value": _value_answered,
+    "unit": _unit_answered,
+    "day": _day_answered,
 }

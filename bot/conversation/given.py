@@ -47,9 +47,7 @@ def answer(hearing: Hearing) -> bool:
 
 def _says_more(hearing: Hearing) -> bool:
     """True where the message tells something, or asks for another thing."""
-    reading = hearing.read(
-        hearing.message.text, hearing.person.name, hearing.at, hearing.kennel, hearing.scene.recent
-    )
+    reading = hearing.read(hearing.message.text, hearing.person.name, hearing.at, hearing.kennel, hearing.scene.recent)
     return bool(reading.entries or reading.doubts or any(q.about != "due" for q in reading.questions))
 
 

@@ -110,7 +110,11 @@ class Hearing:
         top = history[-1].id if history else 0
         return [
             Posted(
-                id=n, entry=post.entry, at=self.at, by=self.person.name, room=self.message.room,
+                id=n,
+                entry=post.entry,
+                at=self.at,
+                by=self.person.name,
+                room=self.message.room,
                 message=self.message.key,
             )
             for n, post in enumerate(self.posts, top + 1)
@@ -119,8 +123,14 @@ class Hearing:
     # What is said
 
     def say(
-        self, text: str, room: str | None = None, about: str = "answer", priority: int = ANSWER,
-        buttons: tuple[str, ...] = (), key: str = "", picture: str = "",
+        self,
+        text: str,
+        room: str | None = None,
+        about: str = "answer",
+        priority: int = ANSWER,
+        buttons: tuple[str, ...] = (),
+        key: str = "",
+        picture: str = "",
     ) -> None:
         """Say something: an answer to the message in its own room, or a word in another room."""
         where = room or self.message.room
@@ -129,8 +139,14 @@ class Hearing:
         answered = self.message.key if where == self.message.room else None
         self.out.append(
             Say(
-                key=named, room=where, text=text, about=about, priority=priority, buttons=buttons,
-                reply_to=answered, picture=picture,
+                key=named,
+                room=where,
+                text=text,
+                about=about,
+                priority=priority,
+                buttons=buttons,
+                reply_to=answered,
+                picture=picture,
             )
         )
 
@@ -162,13 +178,23 @@ class Hearing:
         return self.memory.get(where) or self.scene.memory.get(where) or Memory()
 
     def ask(
-        self, about: str, text: str, choices: tuple[str, ...] = (), facts: Mapping[str, Any] | None = None,
-        room: str | None = None, person: str | None = None, priority: int = ANSWER,
+        self,
+        about: str,
+        text: str,
+        choices: tuple[str, ...] = (),
+        facts: Mapping[str, Any] | None = None,
+        room: str | None = None,
+        person: str | None = None,
+        priority: int = ANSWER,
     ) -> None:
         """Ask one question with the likely answers as buttons, and wait for its answer."""
         where = room or self.message.room
         asked = Asked(
-            about=about, person=person or self.person.name, at=self.at, message=self.message.key, choices=choices,
+            about=about,
+            person=person or self.person.name,
+            at=self.at,
+            message=self.message.key,
+            choices=choices,
             facts=facts or {},
         )
         mind = self.mind(where)
@@ -201,7 +227,10 @@ class Hearing:
     def turn(self) -> Turn:
         """All that came of the message."""
         return Turn(
-            posts=tuple(self.posts), withdrawn=tuple(self.withdrawn), kennel=self.changed, memory=dict(self.memory),
+            posts=tuple(self.posts),
+            withdrawn=tuple(self.withdrawn),
+            kennel=self.changed,
+            memory=dict(self.memory),
             out=tuple(self.out),
         )
 

@@ -70,9 +70,7 @@ def _answered(hearing: Hearing, asked: Asked, said: str) -> bool:
 
 
 def _stop_tips(hearing: Hearing) -> None:
-    people = tuple(
-        replace(p, tips=False) if p.name == hearing.person.name else p for p in hearing.scene.kennel.people
-    )
+    people = tuple(replace(p, tips=False) if p.name == hearing.person.name else p for p in hearing.scene.kennel.people)
     hearing.change(replace(hearing.house, people=people))
 
 

@@ -53,7 +53,5 @@ def _missing(seen: list[Dog], hearing: Hearing) -> list[str]:
         pups = [p.name for p in hearing.kennel.pups_of(dam or "", born)]
         now = [p for p in pups if p in weighed]
         if len(pups) > len(now) >= MOST_OF_LITTER * len(pups):
-            missing += [
-                p for p in pups if p not in weighed and not hearing.ledger.of(p, Weight, since=hearing.on)
-            ]
+            missing += [p for p in pups if p not in weighed and not hearing.ledger.of(p, Weight, since=hearing.on)]
     return missing

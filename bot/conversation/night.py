@@ -98,15 +98,20 @@ def watch(memory: Mapping[str, Memory], kennel: Kennel, start: datetime, end: da
     said = words.ring(on.dam, on.clock(end), vet(kennel, end))
     for room in dict.fromkeys((on.told["room"], BREEDER)):
         yield Say(
-            key=f"whelping:{on.dam}:{first.isoformat()}:{room}:{number}", room=room, text=said, about="urgent",
-            priority=URGENT, buttons=(text("urgent.on_it"),),
+            key=f"whelping:{on.dam}:{first.isoformat()}:{room}:{number}",
+            room=room,
+            text=said,
+            about="urgent",
+            priority=URGENT,
+            buttons=(text("urgent.on_it"),),
         )
 
 
 # What is told
 
+
 def _count(hearing: Hearing) -> bool:
-    """"Runa x-ray 6 pups": how many are counted inside."""
+    """ "Runa x-ray 6 pups": how many are counted inside."""
     match = found("night.xray", hearing)
     dam = _carrying(hearing) if match else None
     if match is None or dam is None:
@@ -127,7 +132,7 @@ def _count(hearing: Hearing) -> bool:
 
 
 def _bare_temperature(hearing: Hearing) -> bool:
-    """"Runa 36.9" of a bitch near her day is her temperature, whatever the unit of weights."""
+    """ "Runa 36.9" of a bitch near her day is her temperature, whatever the unit of weights."""
     match = found("night.bare", hearing)
     named = dogs_named(hearing.message.text, hearing) if match else ()
     if match is None or len(named) != 1 or named[0].sex != "f":
@@ -175,8 +180,9 @@ def _put_down(hearing: Hearing, on: Night, dam: Dog, said: Birth, before: Mappin
     _post_count(hearing, dam, len(births), at)
     if said.kg is not None:
         clock_said = hearing.kennel.local(at).time().replace(second=0, microsecond=0)
-        hearing.post(Weight(dog=name, on=hearing.kennel.day_of(at), kg=said.kg, clock=clock_said,
-                            said=hearing.message.text))
+        hearing.post(
+            Weight(dog=name, on=hearing.kennel.day_of(at), kg=said.kg, clock=clock_said, said=hearing.message.text)
+        )
     roster_changes.remember_all(hearing, {name: {"new": True}}, litters=litters, night=before)
 
 
@@ -244,6 +250,7 @@ def _stands(hearing: Hearing, mark: bool, quiet: bool = False) -> bool:
 
 # Who
 
+
 def _is_near(dog: Dog, hearing: Hearing) -> bool:
     return breeding.status(dog, hearing.ledger, hearing.kennel, hearing.on).phase == breeding.NEAR
 
@@ -268,4 +275,3 @@ def _carrying(hearing: Hearing) -> Dog | None:
 def _sire(hearing: Hearing, dam: Dog) -> str | None:
     last = hearing.ledger.last(dam.name, Mating)
     return last.entry.with_ if last is not None and isinstance(last.entry, Mating) else None
-

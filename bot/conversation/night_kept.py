@@ -33,12 +33,17 @@ class Night:
 
     def clock(self, at: datetime) -> WhelpingClock:
         """The clock at a moment."""
+
         def when(name: str) -> datetime | None:
             return datetime.fromisoformat(self.told[name]) if self.told.get(name) else None
 
         return clock(
-            at, [datetime.fromisoformat(b["at"]) for b in self.births], counted=self.told.get("counted"),
-            pushing_since=when("pushing"), dropped_at=when("dropped"), done=bool(self.told.get("done")),
+            at,
+            [datetime.fromisoformat(b["at"]) for b in self.births],
+            counted=self.told.get("counted"),
+            pushing_since=when("pushing"),
+            dropped_at=when("dropped"),
+            done=bool(self.told.get("done")),
         )
 
 
@@ -54,8 +59,11 @@ def begin(hearing: Hearing, dam: Dog, dropped: datetime | None = None) -> Night:
     """The night of this dam is on from now."""
     litter = next((x for x in hearing.house.litters if x.dam == dam.name and x.born is None), None)
     told: dict[str, Any] = {
-        "dam": dam.name, "heard": hearing.at.isoformat(), "room": hearing.message.room,
-        "dropped": dropped.isoformat() if dropped else None, "births": [],
+        "dam": dam.name,
+        "heard": hearing.at.isoformat(),
+        "room": hearing.message.room,
+        "dropped": dropped.isoformat() if dropped else None,
+        "births": [],
         "counted": litter.counted if litter else None,
     }
     hearing.keep(BREEDER, night=told)

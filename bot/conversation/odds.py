@@ -74,6 +74,7 @@ def _joke(hearing: Hearing) -> bool:
 
 # "left about a quarter"
 
+
 def _with_parts(reading: Reading, hearing: Hearing) -> Reading:
     """Each bowl of which a part was left: its own entry, or said of the bowl that the message tells of."""
     entries = list(reading.entries)
@@ -105,7 +106,9 @@ def _part_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
     entry = unpack(asked.facts["entry"])
     old = next((p for p in reversed(hearing.ledger.of(entry.dog, Meal)) if p.message == asked.message), None)
     told = replace(
-        entry, said=f"{entry.said} ({said})", replaces=old is not None,
+        entry,
+        said=f"{entry.said} ({said})",
+        replaces=old is not None,
         clock=entry.clock or hearing.kennel.local(asked.at).time().replace(second=0, microsecond=0),
     )
     hearing.post(told, replaces=old.id if old else None)
@@ -114,6 +117,7 @@ def _part_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
 
 
 # A milk fang beside its new one
+
 
 def _with_fangs(reading: Reading, hearing: Hearing) -> Reading:
     dog = dog_meant(hearing) if found("two_fangs", hearing) else None
@@ -124,6 +128,7 @@ def _with_fangs(reading: Reading, hearing: Hearing) -> Reading:
 
 
 # The heat of the whelping box
+
 
 def _box(hearing: Hearing) -> bool:
     match = found("box_heat", hearing)

@@ -124,7 +124,7 @@ def _cups(words: tokens.Words, hearing: Hearing) -> dict[str, float]:
 
 
 def _first_of_each(meals: list[tuple[int, str]]) -> list[tuple[int, str]]:
-    """"bedtime snack" names one meal: of words for the same meal side by side the first."""
+    """ "bedtime snack" names one meal: of words for the same meal side by side the first."""
     kept: list[tuple[int, str]] = []
     for i, meal in meals:
         if not any(m == meal for _, m in kept):
@@ -167,6 +167,7 @@ def _day(word: str, hearing: Hearing) -> date | None:
 
 
 # Somebody else orders
+
 
 def _pass_on(hearing: Hearing, dog: Dog, ration: tuple[Ration, ...]) -> bool:
     breeder = hearing.scene.kennel.breeder

@@ -62,9 +62,7 @@ def hear(message: Message, scene: Scene, read: Reader | None = None) -> Turn:
     if enrolled is not None:
         return enrolled  # the breeder sets the kennel up, or changes it
     kennel, ledger = view(scene.kennel, scene.ledger, person, on)
-    hearing = Hearing(
-        message=message, scene=scene, person=person, kennel=kennel, ledger=ledger, read=read or _read
-    )
+    hearing = Hearing(message=message, scene=scene, person=person, kennel=kennel, ledger=ledger, read=read or _read)
     if ordered is not None:
         hearing.change(ordered)
         orders.forget_past(hearing)
@@ -74,9 +72,7 @@ def hear(message: Message, scene: Scene, read: Reader | None = None) -> Turn:
     return hearing.turn()
 
 
-def _read(
-    text: str, sender: str, sent_at: datetime, kennel: Kennel, before: Sequence[Message] = ()
-) -> Reading:
+def _read(text: str, sender: str, sent_at: datetime, kennel: Kennel, before: Sequence[Message] = ()) -> Reading:
     from bot import reading  # its tables are loaded with the first message that needs them
 
     made: Reading = reading.read(text, sender, sent_at, kennel, before)
@@ -128,9 +124,7 @@ def _talk(hearing: Hearing) -> bool:
 
 
 def _note(hearing: Hearing) -> bool:
-    reading = hearing.read(
-        hearing.message.text, hearing.person.name, hearing.at, hearing.kennel, hearing.scene.recent
-    )
+    reading = hearing.read(hearing.message.text, hearing.person.name, hearing.at, hearing.kennel, hearing.scene.recent)
     reading = odds.added(of_only_dog(reading, hearing), hearing)
     if hearing.message.edit:
         changed = edits.apply(reading.entries, hearing)
@@ -158,10 +152,25 @@ def _note(hearing: Hearing) -> bool:
 
 
 TALK: tuple[Callable[[Hearing], bool], ...] = (
-    night.answer, bags.answer, treat_talk.answer, pleas.answer, odds.answer, shows.answer, names.answer,
-    away.answer, given.answer,
+    night.answer,
+    bags.answer,
+    treat_talk.answer,
+    pleas.answer,
+    odds.answer,
+    shows.answer,
+    names.answer,
+    away.answer,
+    given.answer,
 )
 
 STEPS: tuple[Callable[[Hearing], bool], ...] = (
-    alarms.heard, night.heard, loss.answer, red_words.answer, _open_question, _asides, _orders, _talk, _note,
+    alarms.heard,
+    night.heard,
+    loss.answer,
+    red_words.answer,
+    _open_question,
+    _asides,
+    _orders,
+    _talk,
+    _note,
 )

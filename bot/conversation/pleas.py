@@ -24,6 +24,7 @@ def answer(hearing: Hearing) -> bool:
 
 # Tape and glue
 
+
 def _tape(hearing: Hearing) -> bool:
     done, asked = found("plea.taped", hearing), found("plea.tape", hearing)
     if not done and not asked:
@@ -47,6 +48,7 @@ def _tape(hearing: Hearing) -> bool:
 
 # More food
 
+
 def _more(hearing: Hearing) -> bool:
     asked = found("plea.more", hearing)
     if hearing.is_breeder or hearing.scene.kennel.breeder is None or asked is None:
@@ -61,6 +63,7 @@ def _more(hearing: Hearing) -> bool:
 
 
 # A bite of something
+
 
 def _bite(hearing: Hearing) -> bool:
     asked = found("plea.bite", hearing)

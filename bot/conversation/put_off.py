@@ -90,9 +90,7 @@ def stood_in(item: Due, memory: Mapping[str, Memory], kennel: Kennel) -> Due:
 def away_on(memory: Mapping[str, Memory], on: date) -> frozenset[str]:
     """Who is away on that day."""
     told = memory[BREEDER].facts.get("away", []) if BREEDER in memory else []
-    return frozenset(
-        t["who"] for t in told if date.fromisoformat(t["from"]) <= on <= date.fromisoformat(t["to"])
-    )
+    return frozenset(t["who"] for t in told if date.fromisoformat(t["from"]) <= on <= date.fromisoformat(t["to"]))
 
 
 def stand_in(kennel: Kennel, item: Due, but: frozenset[str]) -> Person | None:
@@ -134,4 +132,3 @@ def _keep(hearing: Hearing, item: Due, told: dict[str, Any]) -> None:
     before = hearing.mind(item.room).facts.get(PUT_OFF, {})
     kept = {k: t for k, t in before.items() if hearing.at - datetime.fromisoformat(t["at"]) <= KEPT_FOR}
     hearing.keep(item.room, **{PUT_OFF: {**kept, base(item): {"at": hearing.at.isoformat(), **told}}})
-

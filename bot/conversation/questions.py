@@ -59,7 +59,11 @@ def _asker(hearing: Hearing, said: str) -> answers.Asker:
     low = plain(said)
     only = tuple(what for what, words in phrases()["due"].items() if any(w in low for w in words))
     return answers.Asker(
-        person=hearing.person, room=hearing.message.room, kennel=hearing.kennel, ledger=hearing.book(), at=hearing.at,
+        person=hearing.person,
+        room=hearing.message.room,
+        kennel=hearing.kennel,
+        ledger=hearing.book(),
+        at=hearing.at,
         only=only,
     )
 

@@ -45,7 +45,8 @@ def _dogs(hearing: Hearing) -> list[Dog]:
     if meant is not None:
         return [meant]
     young = [
-        d for d in hearing.kennel.living()
+        d
+        for d in hearing.kennel.living()
         if not d.is_newborn(hearing.on) and d.age_days(hearing.on) < SHOWN_MONTHS * 30
     ]
     watched = [d for d in young if d.ear_watch and (not d.home or hearing.person.role == "buyer")]

@@ -99,8 +99,6 @@ def _short(c: Clause) -> bool:
 
 def _positions(work: Work, c: Clause, about: bool) -> dict[str, str]:
     """Side → position, as the clause says it; `both` is already spelled out."""
-    words = work.words
-    tags = words.tags
     if work.where(c, "earp") < 0:
         return {}
     sided = _sided(work, c)
@@ -109,96 +107,90 @@ def _positions(work: Work, c: Clause, about: bool) -> dict[str, str]:
         return paired if (about or c.named or c.how) else {}
     column = _column(work, c)
     if column:
-        return {column: tags[work.where(c, "earp")]["earp"][0]}
+        return {column: work.words.tags[work.where(c, "earp")]["earp"][0]}
     if not about and not sided and not _both_stand(work, c):
         return {}
     alone = sided and len(work.clauses) <= 2 and len(work.words) <= 8  # "left up right tipped": whose ears?
     if not about and not c.named and c.how not in ("carried", "list") and not alone:
         return {}
-    result: dict[str, str] = {}
-    pending: list[str] = []
-    plural = single = False
-    i = c.lo
-    while i < c.hi:
-        t = tags[i]
-        if c.named_at(i):
-            i += 1
-            continue
-        w = words.w[i]
-        if not t:
-            i += 1
-            continue
-        p = t.get("earp")
-        side = "left" if "s left" in t else "right" if "s right" in t else ""
-        if (
-            side == "right"
-            and p is None
-            and i + 1 < c.hi
-            and words.has(i + 1, "earp")
-            and pending == ["left"]
-            and (w == "right" and words.w[i - 1] not in ("and", "n", "&"))
-        ):
-            side = ""  # "gone right up": right is how far, not which
-        if (
-            p is not None
-            and w == "right"
-            and p[1] > 1
-            and pending == ["left"]
-            and words.w[i - 1] not in ("and", "n", "&")
-        ):
-            side = ""
-        own = i > c.lo and words.owner[i - 1] and any(m.end == i and m.owner for m in c.mentions)
-        if own and w == "right":
-            p = None  # "Biscuit's right up": the right one
-        if p is not None and w == "right" and pending == [] and not result and p[1] > 1 and not sided_alone(work, c, i):
-            side = ""
-        elif p is not None and w == "right" and p[1] > 1 and pending != ["left"]:
-            p = None  # "right up" after another side's position: the right one is up
+    return _Scan(work, c, about).run()
+
+
+class _Scan:
+    """Goes through a clause word by word: sides wait (`pending`) for the position that is said of them."""
+
+    def __init__(self, work: Work, c: Clause, about: bool) -> None:
+        self.work, self.words, self.c, self.about = work, work.words, c, about
+        self.result: dict[str, str] = {}
+        self.pending: list[str] = []
+        self.plural = self.single = False
+
+    def run(self) -> dict[str, str]:
+        """The sides with their positions."""
+        i = self.c.lo
+        while i < self.c.hi:
+            i += 1 if self.c.named_at(i) or not self.words.tags[i] else self._word(i)
+        return self.result
+
+    def _word(self, i: int) -> int:
+        """Takes in the word at i; how many words it took."""
+        t, w = self.words.tags[i], self.words.w[i]
+        side, p = self._side_or_position(i)
         if side:
-            if side == "left" and w == "left" and _left_behind(words.w, i):
-                i += 1
-                continue
-            pending = [s for s in pending if s in _SIDES] + [side]
-            i += max(t["s left" if side == "left" else "s right"][1], 1)
-            continue
+            if not (side == "left" and w == "left" and _left_behind(self.words.w, i)):
+                self.pending = [s for s in self.pending if s in _SIDES] + [side]
+                return max(int(t["s left" if side == "left" else "s right"][1]), 1)
+            return 1
         if "s both" in t and w in ("both", "pair"):
-            pending = ["left", "right"]
-            i += 1
-            continue
-        if w in ("1", "one") and (p is None):
-            pending = ["other" if "one" in result else "one"]
-            i += 1
-            continue
+            self.pending = ["left", "right"]
+            return 1
+        if w in ("1", "one") and p is None:
+            self.pending = ["other" if "one" in self.result else "one"]
+            return 1
         if "s other" in t:
-            pending = ["other"] if "one" in result or not result else [_opposite(result)]
-            i += t["s other"][1]
-            continue
+            waits = "one" in self.result or not self.result
+            self.pending = ["other"] if waits else [_opposite(self.result)]
+            return int(t["s other"][1])
         if "earw" in t and p is None:
-            if w in ("ears", "lugs"):
-                plural = True
-            elif w in ("ear", "lug"):
-                single = True
-            i += 1
-            continue
-        if p is not None and _counts(words.w, i, c):
-            position, n = p
-            if position == "down" and words.says(max(c.lo, i - 3), i, _TIP):
-                position = "half"  # "left tip still flopping"
-            if pending:
-                for s in pending:
-                    result[s] = position
-                pending = []
-            elif not result and _continues(work, c):
-                pass  # "… though it's lifting at the base": said of the side before
-            elif not result:
-                if plural or (not single and about):
-                    result["left"] = result["right"] = position
-                elif single:
-                    result["one"] = position
-            i += n
-            continue
-        i += 1
-    return result
+            self.plural = self.plural or w in ("ears", "lugs")
+            self.single = self.single or w in ("ear", "lug")
+            return 1
+        if p is not None and _counts(self.words.w, i, self.c):
+            tip = p[0] == "down" and self.words.says(max(self.c.lo, i - 3), i, _TIP)
+            self._place("half" if tip else p[0])  # "left tip still flopping"
+            return p[1]
+        return 1
+
+    def _side_or_position(self, i: int) -> tuple[str, tuple[str, int] | None]:
+        """The side and the position that the word can be; "right" may be how far ("gone right up")."""
+        t, w = self.words.tags[i], self.words.w[i]
+        p: tuple[str, int] | None = t.get("earp")
+        side = "left" if "s left" in t else "right" if "s right" in t else ""
+        left_waits = w == "right" and self.pending == ["left"] and self.words.w[i - 1] not in ("and", "n", "&")
+        if left_waits and side == "right" and p is None and i + 1 < self.c.hi and self.words.has(i + 1, "earp"):
+            side = ""  # "gone right up": right is how far, not which
+        if left_waits and p is not None and p[1] > 1:
+            side = ""
+        owned = i > self.c.lo and self.words.owner[i - 1]
+        if w == "right" and owned and any(m.end == i and m.owner for m in self.c.mentions):
+            p = None  # "Biscuit's right up": the right one
+        if p is None or w != "right" or p[1] <= 1:
+            return side, p
+        if not self.pending and not self.result and not sided_alone(self.work, self.c, i):
+            return "", p
+        return side, p if self.pending == ["left"] else None  # "right up" after another side: the right one is up
+
+    def _place(self, position: str) -> None:
+        """Gives the position to the sides that wait for it, or to the ears spoken of."""
+        if self.pending:
+            self.result.update(dict.fromkeys(self.pending, position))
+            self.pending = []
+        elif self.result or _continues(self.work, self.c):
+            return  # "… though it's lifting at the base": said of the side before
+        elif self.plural or (not self.single and self.about):
+            self.result["left"] = self.result["right"] = position
+        elif self.single:
+            self.result["one"] = position
 
 
 def _column(work: Work, c: Clause) -> str:

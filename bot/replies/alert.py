@@ -88,6 +88,7 @@ def _step(each: Sequence[tuple[str, list[Line]]], asker: Asker) -> tuple[Dog, Ra
 
 # Newborns
 
+
 def _litters(asker: Asker) -> Iterator[Line]:
     for litter in asker.kennel.litters:
         dam = asker.kennel.dog(litter.dam)
@@ -119,6 +120,7 @@ def _litter(found: LitterDay, asker: Asker) -> Iterator[Line]:
 
 
 # Every dog past four weeks
+
 
 def _dogs(each: Sequence[tuple[str, list[Line]]]) -> Iterator[Line]:
     for name, parts in each:
@@ -201,6 +203,7 @@ def _without_snack(dog: Dog, mornings: set[date], asker: Asker) -> int:
 
 
 # What is not in the book
+
 
 def _gaps(asker: Asker) -> Iterator[Line]:
     quiet = []

@@ -13,8 +13,9 @@ from shared.texts import listed, text
 
 def is_it(food: Food, kcal: float) -> str:
     """A figure far from the old one, asked about."""
-    return text("bags.is_it", food=food.name, kcal=say_units.number(kcal, 0),
-                old=say_units.number(food.kcal_per_cup or 0, 0))
+    return text(
+        "bags.is_it", food=food.name, kcal=say_units.number(kcal, 0), old=say_units.number(food.kcal_per_cup or 0, 0)
+    )
 
 
 def new_bag(old: Food, new: Food, moved: Sequence[tuple[Dog, NewBag]], cut: Sequence[str]) -> str:

@@ -46,9 +46,7 @@ def _parts(d: DogWeek, asker: Asker) -> list[str]:
         said.append(text("changed.new"))
     if d.moved and d.gain_kg is not None and d.since is not None:
         said.append(_weight(d, asker))
-    said += [
-        text("changed.sign", sign=text(f"kept.sign.{name}"), times=say_units.times(n)) for name, n in d.signs
-    ]
+    said += [text("changed.sign", sign=text(f"kept.sign.{name}"), times=say_units.times(n)) for name, n in d.signs]
     if d.ears is not None:
         said.append(text(f"changed.ears.{d.ears.trend}", counts=ears_words.counts(d.ears)))
     if d.hands is not None:

@@ -111,7 +111,11 @@ def _band(axes: Axes, band: Sequence[BandPoint], scale: _Scale) -> None:
     lean = [(_x(p.on), p.lean_kg * scale.factor) for p in band if p.lean_kg is not None]
     if lean:
         axes.plot(
-            [d for d, _ in lean], [k for _, k in lean], color=_LEAN, linewidth=2.2, linestyle=(0, (5, 2)),
+            [d for d, _ in lean],
+            [k for _, k in lean],
+            color=_LEAN,
+            linewidth=2.2,
+            linestyle=(0, (5, 2)),
             label=text("chart.lean"),
         )
 
@@ -132,8 +136,14 @@ def _dots(axes: Axes, series: Sequence[Weight], scale: _Scale) -> None:
     axes.plot(days, kgs, "o", color=_DOT, markersize=8, label=text("chart.weights"))
     shown = f"{kgs[-1]:.0f}" if scale.label == "g" else f"{kgs[-1]:.1f}"
     axes.annotate(
-        text("chart.value", n=shown, unit=scale.label), (days[-1], kgs[-1]), xytext=(0, 14),
-        textcoords="offset points", ha="center", fontsize=15, fontweight="bold", color=_INK,
+        text("chart.value", n=shown, unit=scale.label),
+        (days[-1], kgs[-1]),
+        xytext=(0, 14),
+        textcoords="offset points",
+        ha="center",
+        fontsize=15,
+        fontweight="bold",
+        color=_INK,
     )
 
 

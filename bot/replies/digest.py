@@ -122,7 +122,8 @@ def _coming(asker: Asker) -> Iterator[str]:
     every = [d for d in care.due(asker.kennel, asker.ledger, asker.on) if d.dog in home]
     overdue = [d for d in every if d.what in DOSES and d.overdue_days > 0 and d.last is not None]
     found = [
-        d for d in every
+        d
+        for d in every
         if d not in overdue and d.on <= asker.on + AHEAD and (d.what in DOSES or (d.what == "bath" and not d.is_due))
     ]
     if overdue:

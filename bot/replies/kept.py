@@ -47,8 +47,9 @@ def fact(entry: Entry, kennel: Kennel, unit: str) -> str:
             if entry.amount is None or entry.unit is None:
                 return text("kept.treat.some")
             if entry.unit == "piece":
-                return text("kept.treat.one" if entry.amount == 1 else "kept.treat.pieces",
-                            n=say_units.number(entry.amount))
+                return text(
+                    "kept.treat.one" if entry.amount == 1 else "kept.treat.pieces", n=say_units.number(entry.amount)
+                )
             return text("kept.treat.measured", amount=say_units.amount(entry.amount, entry.unit))
         case Groom():
             return text(f"kept.groom.{entry.task.replace(' ', '_')}")

@@ -9,7 +9,7 @@ HOUR = 60
 
 
 def stands(now: WhelpingClock) -> str:
-    """"75 min since the last, 4 born, 2 owed." """
+    """ "75 min since the last, 4 born, 2 owed." """
     said = []
     if now.minutes_since_pup is not None:
         said.append(text("nights.since_pup", n=round(now.minutes_since_pup)))

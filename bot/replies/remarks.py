@@ -66,6 +66,7 @@ def next_dose(dose: str, dogs: Sequence[str], on: date, kennel: Kennel, today: d
 
 def bitch(entry: Entry, status: BreedingStatus, kennel: Kennel, today: date) -> str:
     """Where a bitch stands after a note of season, blood test or mating; "" where there is nothing new to say."""
+
     def day(on: date) -> str:
         return say_units.calendar_day(on, kennel, today)
 

@@ -62,9 +62,7 @@ def words(item: Due, kennel: Kennel, ledger: Ledger, now: datetime) -> Say | Non
     return _say(item, said, about="reminder", priority=REMINDER, buttons=_buttons(item))
 
 
-def down(
-    start: datetime, end: datetime, stale: Sequence[Due], kennel: Kennel, *, lost: bool = False
-) -> Say | None:
+def down(start: datetime, end: datetime, stale: Sequence[Due], kennel: Kennel, *, lost: bool = False) -> Say | None:
     """What the breeder hears first after Fettle was off: from when to when, and what was not sent."""
     today = kennel.day_of(end)
     when = [_moment(at, today, kennel) for at in (start, end)]
@@ -84,14 +82,23 @@ def merged(says: Sequence[Say], key: str) -> Say:
     ends = [s.not_after for s in says if s.not_after is not None]
     buttons = says[0].buttons if len({s.buttons for s in says}) == 1 else ()
     return replace(
-        says[0], key=key, text="\n".join(dict.fromkeys(s.text for s in says)), buttons=buttons,
-        not_after=min(ends) if ends else None, priority=min(s.priority for s in says),
+        says[0],
+        key=key,
+        text="\n".join(dict.fromkeys(s.text for s in says)),
+        buttons=buttons,
+        not_after=min(ends) if ends else None,
+        priority=min(s.priority for s in says),
     )
 
 
 def _say(item: Due, said: str, about: str, priority: int, buttons: tuple[str, ...] = ()) -> Say:
     return Say(
-        key=item.key, room=item.room, text=said, about=about, buttons=buttons, not_after=item.not_after,
+        key=item.key,
+        room=item.room,
+        text=said,
+        about=about,
+        buttons=buttons,
+        not_after=item.not_after,
         priority=URGENT if item.kind == ROUND and item.step == TELL else priority,
     )
 

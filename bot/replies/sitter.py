@@ -32,7 +32,8 @@ def sheet(kennel: Kennel, on: date) -> str:
     if times:
         shown = [
             text("away.at", meal=text(f"kept.meal.{m}"), time=say_units.clock(times[m], kennel))
-            for m in rota.MEALS if m in times
+            for m in rota.MEALS
+            if m in times
         ]
         told.append(text("away.times", times=listed(shown)))
     pairs = {frozenset((d.name, other)) for d in dogs for other in d.apart_from if kennel.dog(other)}

@@ -18,7 +18,10 @@ def tips() -> tuple[Tip, ...]:
         days, months = number(row, "days"), number(row, "months")
         found.append(
             Tip(
-                key=row["key"], days=int(days or 0), months=None if months is None else int(months), sex=row["sex"],
+                key=row["key"],
+                days=int(days or 0),
+                months=None if months is None else int(months),
+                sex=row["sex"],
                 homes=row["homes"],
             )
         )

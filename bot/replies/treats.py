@@ -28,9 +28,7 @@ def by_whom(dogs: Iterable[Dog], ledger: Ledger, kennel: Kennel, on: date) -> st
         kcal, jar = plan.eaten.treat_kcal, plan.treat_pot_kcal
         shares = sorted(plan.eaten.treats_by.items(), key=lambda s: -s[1])[:MOST_PEOPLE]
         who = listed([text("treats.share", who=name, share=_share(part / kcal)) for name, part in shares if kcal])
-        line = text(
-            "treats.dog", dog=dog.name, kcal=say_units.number(kcal, 0), jar=say_units.number(jar, 0), who=who
-        )
+        line = text("treats.dog", dog=dog.name, kcal=say_units.number(kcal, 0), jar=say_units.number(jar, 0), who=who)
         told.append((kcal / jar, line))
     if not told:
         return text("treats.none")

@@ -24,7 +24,16 @@ from core.turns import Post
 
 # Read for a followed dog's whole life; a growth curve or a season's rhythm needs them all.
 LIFELONG = (
-    "weight", "season", "mating", "whelping", "progesterone", "dose", "ears", "condition", "tooth", "height",
+    "weight",
+    "season",
+    "mating",
+    "whelping",
+    "progesterone",
+    "dose",
+    "ears",
+    "condition",
+    "tooth",
+    "height",
 )
 RECENT_DAYS = 120  # of everything else: longer than any interval that care looks back on
 
@@ -32,8 +41,17 @@ _C = t.entry.c
 # Days, moments and facts as text: they are decoded here, each different one once and all facts in one piece, which
 # halves the time of a big book.
 _COLUMNS = (
-    _C.number, _C.dog, _C.kind, cast(_C.day, Text), cast(_C.facts, Text), cast(_C.at, Text), _C.by, _C.room,
-    _C.message, _C.replaced_by, _C.withdrawn,
+    _C.number,
+    _C.dog,
+    _C.kind,
+    cast(_C.day, Text),
+    cast(_C.facts, Text),
+    cast(_C.at, Text),
+    _C.by,
+    _C.room,
+    _C.message,
+    _C.replaced_by,
+    _C.withdrawn,
 )
 
 
@@ -127,13 +145,13 @@ def post(
     touched: set[int] = set(withdrawn)
     if withdrawn:
         mine = _C.kennel == kennel_id
-        connection.execute(
-            update(t.entry).where(mine, _C.number.in_(withdrawn)).values(withdrawn=True, changed=book)
-        )
+        connection.execute(update(t.entry).where(mine, _C.number.in_(withdrawn)).values(withdrawn=True, changed=book))
         older = select(_C.replaces).where(mine, _C.number.in_(withdrawn), _C.replaces.is_not(None))
-        freed = connection.execute(
-            select(_C.number).where(mine, _C.number.in_(older), _C.replaced_by.in_(withdrawn))
-        ).scalars().all()
+        freed = (
+            connection.execute(select(_C.number).where(mine, _C.number.in_(older), _C.replaced_by.in_(withdrawn)))
+            .scalars()
+            .all()
+        )
         connection.execute(update(t.entry).where(mine, _C.number.in_(freed)).values(replaced_by=None, changed=book))
         touched |= set(freed)
     numbered = list(enumerate(posts, start=last + 1))
@@ -178,18 +196,25 @@ def bring(connection: Connection, kennel_id: int, history: Sequence[Posted]) -> 
         rows.append(row | {"replaced_by": p.replaced_by, "withdrawn": p.withdrawn})
     connection.execute(insert(t.entry), rows)
     highest = max(p.id for p in history)
-    connection.execute(
-        update(t.kennel).where(t.kennel.c.id == kennel_id).values(book=book + 1, last_number=highest)
-    )
+    connection.execute(update(t.kennel).where(t.kennel.c.id == kennel_id).values(book=book + 1, last_number=highest))
 
 
 def _row(kennel_id: int, number: int, item: Post, message: Message, book: int) -> dict[str, Any]:
     facts = as_fields(item.entry)
     del facts["dog"], facts["on"]
     return {
-        "kennel": kennel_id, "number": number, "dog": item.entry.dog, "kind": item.entry.kind, "day": item.entry.on,
-        "facts": facts, "at": message.sent_at, "by": message.sender, "room": message.room, "message": message.key,
-        "replaces": item.replaces, "changed": book,
+        "kennel": kennel_id,
+        "number": number,
+        "dog": item.entry.dog,
+        "kind": item.entry.kind,
+        "day": item.entry.on,
+        "facts": facts,
+        "at": message.sent_at,
+        "by": message.sender,
+        "room": message.room,
+        "message": message.key,
+        "replaces": item.replaces,
+        "changed": book,
     }
 
 
@@ -206,8 +231,14 @@ def _read(connection: Connection, *conditions: Any) -> list[Posted]:
         moment = moments.get(at) or moments.setdefault(at, _moment(at))
         posted.append(
             Posted(
-                id=number, entry=entry_from(kind, facts), at=moment, by=by, room=room, message=message,
-                replaced_by=replaced_by, withdrawn=withdrawn,
+                id=number,
+                entry=entry_from(kind, facts),
+                at=moment,
+                by=by,
+                room=room,
+                message=message,
+                replaced_by=replaced_by,
+                withdrawn=withdrawn,
             )
         )
     return posted

@@ -18,9 +18,7 @@ T = TypeVar("T")
 def to_json(value: Any) -> Any:
     """The value in JSON's own types; a dataclass becomes an object without its fields at default."""
     if is_dataclass(value) and not isinstance(value, type):
-        return {
-            f.name: to_json(v) for f in fields(value) if not _is_default(f, v := getattr(value, f.name))
-        }
+        return {f.name: to_json(v) for f in fields(value) if not _is_default(f, v := getattr(value, f.name))}
     if isinstance(value, datetime):
         if value.tzinfo is None:
             raise ValueError(f"an instant without a zone cannot be kept: {value!r}")

@@ -139,8 +139,14 @@ class Inbox:
             rows = connection.execute(query.order_by(t.inbox.c.id).limit(limit)).all()
         return tuple(
             Waiting(
-                id=r.id, platform=r.platform, chat=r.chat, raw=r.raw, received_at=r.received_at, state=r.state,
-                tries=r.tries, error=r.error,
+                id=r.id,
+                platform=r.platform,
+                chat=r.chat,
+                raw=r.raw,
+                received_at=r.received_at,
+                state=r.state,
+                tries=r.tries,
+                error=r.error,
             )
             for r in rows
         )
@@ -150,20 +156,21 @@ def insert(connection: Connection, item: Update) -> tuple[int, bool]:
     """The row of this update, and whether it is new."""
     i = t.inbox.c
     values = {
-        "platform": item.platform, "update_key": item.update_key, "chat": item.chat, "message": item.message,
-        "edit": item.edit, "digest": item.digest, "raw": dict(item.raw), "received_at": item.received_at,
+        "platform": item.platform,
+        "update_key": item.update_key,
+        "chat": item.chat,
+        "message": item.message,
+        "edit": item.edit,
+        "digest": item.digest,
+        "raw": dict(item.raw),
+        "received_at": item.received_at,
     }
     added = connection.execute(insert_or_ignore(connection, t.inbox).values(values).returning(i.id)).scalar()
     if added is not None:
         return int(added), True
     same = (i.platform == item.platform) & (
         (i.update_key == item.update_key)
-        | (
-            (i.chat == item.chat)
-            & (i.message == item.message)
-            & (i.edit == item.edit)
-            & (i.digest == item.digest)
-        )
+        | ((i.chat == item.chat) & (i.message == item.message) & (i.edit == item.edit) & (i.digest == item.digest))
     )
     # Where both constraints forbid it (never seen yet), the row with the same update number speaks.
     order = case((i.update_key == item.update_key, 0), else_=1)

@@ -59,13 +59,21 @@ def add(connection: Connection, kennel_id: int, out: Iterable[Say | Mark], at: d
         row: dict[str, Any] = {"kennel": kennel_id, "room": item.room, "payload": to_json(item), "added_at": at}
         if isinstance(item, Say):
             row |= {
-                "key": item.key, "kind": "say", "about": item.about, "priority": item.priority,
-                "due_at": item.not_before or at, "not_after": item.not_after,
+                "key": item.key,
+                "kind": "say",
+                "about": item.about,
+                "priority": item.priority,
+                "due_at": item.not_before or at,
+                "not_after": item.not_after,
             }
         else:
             row |= {
-                "key": f"mark {item.room} {item.message} {item.mark} {turn}", "kind": "mark", "about": "mark",
-                "priority": ANSWER, "due_at": at, "not_after": None,
+                "key": f"mark {item.room} {item.message} {item.mark} {turn}",
+                "kind": "mark",
+                "about": "mark",
+                "priority": ANSWER,
+                "due_at": at,
+                "not_after": None,
             }
         added += connection.execute(insert_or_ignore(connection, t.outbox).values(row)).rowcount
     return added
@@ -115,8 +123,14 @@ class Outbox:
         checkpoint("outbox claimed")
         return tuple(
             Parcel(
-                id=row.id, kennel=row.kennel, room=row.room, platform=platform or "", chat=row.chat,
-                out=_out(row.kind, row.payload), tries=row.tries + 1, again=row.unclear > 0,
+                id=row.id,
+                kennel=row.kennel,
+                room=row.room,
+                platform=platform or "",
+                chat=row.chat,
+                out=_out(row.kind, row.payload),
+                tries=row.tries + 1,
+                again=row.unclear > 0,
             )
             for row in rows
         )
@@ -151,9 +165,7 @@ class Outbox:
         """When the first waiting thing may leave, None where nothing waits."""
         o = t.outbox.c
         with self._database.transaction(writes=False) as connection:
-            return connection.execute(
-                select(o.due_at).where(o.state == "waiting").order_by(o.due_at).limit(1)
-            ).scalar()
+            return connection.execute(select(o.due_at).where(o.state == "waiting").order_by(o.due_at).limit(1)).scalar()
 
     def counts(self) -> dict[str, int]:
         """How many there are in each state."""

@@ -115,7 +115,11 @@ def _dog(row: Any) -> Dog:
 
 def _write_lists(connection: Connection, kennel_id: int, old: Kennel, new: Kennel) -> None:
     _write_named(
-        connection, kennel_id, t.person, old.people, new.people,
+        connection,
+        kennel_id,
+        t.person,
+        old.people,
+        new.people,
         lambda p, _: {"role": p.role, "facts": t.facts_without(to_json(p), *_PERSON_COLUMNS)},
     )
     _write_named(connection, kennel_id, t.dog, old.dogs, new.dogs, _dog_values)
@@ -123,7 +127,9 @@ def _write_lists(connection: Connection, kennel_id: int, old: Kennel, new: Kenne
     for name in changed:
         set_last_weight(connection, kennel_id, name)
     for table, before, after in (
-        (t.food, old.foods, new.foods), (t.duty, old.duties, new.duties), (t.litter, old.litters, new.litters),
+        (t.food, old.foods, new.foods),
+        (t.duty, old.duties, new.duties),
+        (t.litter, old.litters, new.litters),
     ):
         if before == after:
             continue
@@ -136,7 +142,10 @@ def _write_lists(connection: Connection, kennel_id: int, old: Kennel, new: Kenne
 
 def _dog_values(dog: Dog, was: Dog | None) -> dict[str, Any]:
     values: dict[str, Any] = {
-        "born": dog.born, "home": dog.home, "gone": dog.gone, "facts": t.facts_without(to_json(dog), *_DOG_COLUMNS)
+        "born": dog.born,
+        "home": dog.home,
+        "gone": dog.gone,
+        "facts": t.facts_without(to_json(dog), *_DOG_COLUMNS),
     }
     if was is None or was.last_weight != dog.last_weight:
         given = dog.last_weight

@@ -25,9 +25,17 @@ def keep(connection: Connection, kennel_id: int, message: Message) -> None:
         t.message,
         ("kennel", "room", "key"),
         {
-            "kennel": kennel_id, "room": message.room, "key": message.key, "edit": message.edit,
-            "sender": message.sender, "sent_at": message.sent_at, "text": message.text, "reply_to": message.reply_to,
-            "pressed": message.pressed, "picture": message.picture, "quoted": message.quoted,
+            "kennel": kennel_id,
+            "room": message.room,
+            "key": message.key,
+            "edit": message.edit,
+            "sender": message.sender,
+            "sent_at": message.sent_at,
+            "text": message.text,
+            "reply_to": message.reply_to,
+            "pressed": message.pressed,
+            "picture": message.picture,
+            "quoted": message.quoted,
         },
     )
 
@@ -35,9 +43,7 @@ def keep(connection: Connection, kennel_id: int, message: Message) -> None:
 def find(connection: Connection, kennel_id: int, room: str, key: str) -> Message | None:
     """The newest form of that message, None where it never came."""
     m = t.message.c
-    row = connection.execute(
-        select(t.message).where(m.kennel == kennel_id, m.room == room, m.key == key)
-    ).one_or_none()
+    row = connection.execute(select(t.message).where(m.kennel == kennel_id, m.room == room, m.key == key)).one_or_none()
     return _message(row) if row else None
 
 
@@ -73,6 +79,14 @@ def remember(connection: Connection, kennel_id: int, memories: Mapping[str, Memo
 
 def _message(row: Any) -> Message:
     return Message(
-        key=row.key, room=row.room, sender=row.sender, sent_at=row.sent_at, text=row.text, edit=row.edit,
-        reply_to=row.reply_to, pressed=row.pressed, picture=row.picture, quoted=row.quoted,
+        key=row.key,
+        room=row.room,
+        sender=row.sender,
+        sent_at=row.sent_at,
+        text=row.text,
+        edit=row.edit,
+        reply_to=row.reply_to,
+        pressed=row.pressed,
+        picture=row.picture,
+        quoted=row.quoted,
     )

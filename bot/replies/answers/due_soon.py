@@ -89,10 +89,14 @@ def why(found: Sequence[Due], asker: Asker) -> str:
     told = [
         text(
             "why.due",
-            dog=d.dog, what=what(d),
+            dog=d.dog,
+            what=what(d),
             last=say_units.day(d.last, asker.on, asker.kennel) if d.last else text("why.never"),
         )
         for d in found[:MOST_LINES]
     ]
-    return because(*told, text("why.vet_plan") if any(d.what in ("wormer", "vaccine") for d in found) else "",
-                   sources=[s for d in found for s in d.source])
+    return because(
+        *told,
+        text("why.vet_plan") if any(d.what in ("wormer", "vaccine") for d in found) else "",
+        sources=[s for d in found for s in d.source],
+    )

@@ -60,7 +60,7 @@ def trend(found: EarTrend) -> str:
 
 
 def counts(found: EarTrend) -> str:
-    """"2 of 7 days (was 5 of 7)"."""
+    """ "2 of 7 days (was 5 of 7)"."""
     now = text("answers.ears.count", up=found.days_both_up, scored=found.days_scored)
     if not found.days_scored_before:
         return now

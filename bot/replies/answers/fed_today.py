@@ -55,7 +55,7 @@ def _meal(meal: str, bowls: Sequence[Bowl], asker: Asker) -> str:
 
 
 def _who(bowls: Sequence[Bowl], asker: Asker) -> str:
-    """"Tom at 07:06", or several."""
+    """ "Tom at 07:06", or several."""
     seen: dict[tuple[str, str], None] = {}
     for bowl in bowls:
         if bowl.at is not None:
@@ -79,9 +79,7 @@ def _dog(name: str, board: FedBoard, asker: Asker) -> str:
             told.append(text("answers.fed.eaten", bowl=said, eaten=eaten) if eaten else said)
         elif bowl.state == fed.OPEN:
             told.append(text("answers.fed.bowl_open", meal=meal))
-    treats = sum(
-        int(p.entry.amount or 1) for p in board.treats if p.entry.dog == name and isinstance(p.entry, Treat)
-    )
+    treats = sum(int(p.entry.amount or 1) for p in board.treats if p.entry.dog == name and isinstance(p.entry, Treat))
     if treats:
         told.append(text("answers.fed.treat" if treats == 1 else "answers.fed.treats", n=treats))
     if not told:
@@ -98,4 +96,3 @@ def _why(bowls: Sequence[Bowl], asker: Asker) -> str:
         shown = text("why.fed_line", who=p.by, time=say_units.clock(p.entry.clock or p.at, asker.kennel), said=said)
         seen.setdefault(shown, None)
     return text("why.fed", lines="; ".join(list(seen)[:3])) if seen else ""
-

@@ -24,7 +24,7 @@ def answer(question: Question, asker: Asker) -> Answer:
 
 
 def bowls(meals: tuple[MealPlan, ...]) -> str:
-    """"¾ breakfast, ¾ dinner, ¼ bedtime snack (82, 82, 28 g)"."""
+    """ "¾ breakfast, ¾ dinner, ¼ bedtime snack (82, 82, 28 g)"."""
     shown = ", ".join(
         text("answers.ration.bowl", cups=say_units.eighths(m.cups_eighths / 8), meal=text(f"kept.meal.{m.meal}"))
         for m in meals
@@ -43,8 +43,13 @@ def _one(dog: Dog, plan: RationPlan, asker: Asker) -> str:
         return text("answers.ration.buyer", dog=dog.name, breeder=breeder)
     if not plan.meals:
         return text("answers.ration.missing", dog=dog.name, what=missing(plan))
-    said = [text("answers.ration.ordered" if plan.ordered else f"answers.ration.{plan.basis}",
-                 dog=dog.name, bowls=bowls(plan.meals))]
+    said = [
+        text(
+            "answers.ration.ordered" if plan.ordered else f"answers.ration.{plan.basis}",
+            dog=dog.name,
+            bowls=bowls(plan.meals),
+        )
+    ]
     if plan.stage == feeding.NURSING:
         said.append(text("answers.ration.nursing"))
     if asker.room == BREEDER and plan.step is not None:
@@ -105,14 +110,24 @@ def why(plan: RationPlan, asker: Asker) -> str:
         told.append(text("why.ration.bag", food=plan.food, kcal=number(plan.kcal_per_cup, 0), grams=grams))
     if plan.eaten:
         told.append(
-            text("why.ration.eaten", kcal=number(plan.eaten.kcal_day, 0), bowls=number(plan.eaten.bowl_kcal, 0),
-                 treats=number(plan.eaten.treat_kcal, 0), days=plan.eaten.of_days)
+            text(
+                "why.ration.eaten",
+                kcal=number(plan.eaten.kcal_day, 0),
+                bowls=number(plan.eaten.bowl_kcal, 0),
+                treats=number(plan.eaten.treat_kcal, 0),
+                days=plan.eaten.of_days,
+            )
         )
     if plan.floor_kcal and plan.floor_times and plan.resting_kcal:
         weight = say_units.weight(plan.kg, asker.unit)
         told.append(
-            text("why.ration.floor", floor=number(plan.floor_kcal, 0), times=number(plan.floor_times, 2),
-                 resting=number(plan.resting_kcal, 0), weight=weight)
+            text(
+                "why.ration.floor",
+                floor=number(plan.floor_kcal, 0),
+                times=number(plan.floor_times, 2),
+                resting=number(plan.resting_kcal, 0),
+                weight=weight,
+            )
         )
     if plan.tables:
         told.append(text("why.ration.tables", kcals=", ".join(number(k, 0) for _, k, _ in plan.tables)))

@@ -79,7 +79,5 @@ def _next(dog: Dog, asker: Asker) -> list[str]:
     found = care.of_dog(dog, asker.ledger, asker.kennel, asker.on)[:NEXT]
     if not found:
         return []
-    shown = ", ".join(
-        text("answers.due.item", what=due_soon.what(d), when=due_soon.when(d, asker)) for d in found
-    )
+    shown = ", ".join(text("answers.due.item", what=due_soon.what(d), when=due_soon.when(d, asker)) for d in found)
     return [text("answers.summary.next", what=shown)]
