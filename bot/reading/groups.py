@@ -77,6 +77,8 @@ def _base(words: Words, i: int) -> tuple[int, int] | None:
 def _is_group(words: Words, i: int, j: int, which: str, n: int) -> bool:
     """False where the word for the group, alone, means something else ("all", "litter papers", "hey girls")."""
     word, alone = words.w[j], i == j
+    if which in ("pups", "litter", "newborns") and words.w[i - 1 : i] == ["their"]:
+        return False  # "friends say their whole litter has it"
     if words.w[j + n : j + n + 1] == ["of"] and words.w[j + n + 1 : j + n + 2] not in (
         ["them"],
         ["dogs"],

@@ -20,6 +20,8 @@ _WHO = words_of("cues", "asked_whom")
 _AUX = words_of("cues", "asking_verbs")
 _HABITUAL = words_of("cues", "habitual")
 _HOW_MUCH = words_of("cues", "how_much")
+_THIS_CENTURY = 2015  # no dog of a kennel's book is as old as that (own choice)
+_WRITINGS = words_of("cues", "writings")
 _OPEN = words_of("cues", "question_openers")
 
 
@@ -183,6 +185,24 @@ def _anothers(words: Words, c: Clause, clauses: list[Clause]) -> bool:
     return spoken and words.w[i] in ("his", "her", "their")
 
 
+def _long_ago_or_read_out(words: Words, clauses: list[Clause]) -> None:
+    """'In 1968 my mother had nine pups', 'the book: "normal is 38.3"': history, and what somebody else wrote."""
+    marks = [i for i, w in enumerate(words.w) if w == '"']
+    years = {
+        c.sentence
+        for c in clauses
+        for i in range(c.lo + 1, c.hi)
+        if words.w[i - 1] in ("in", "since") and words.w[i].isdigit() and 1900 <= int(words.w[i]) < _THIS_CENTURY
+    }
+    for c in clauses:
+        if c.sentence in years:
+            c.near = True
+        opened = [m for m in marks if m <= c.lo]
+        read_out = len(opened) % 2 == 1 and words.says(max(0, opened[-1] - 6), opened[-1], _WRITINGS)
+        if read_out and not c.named:
+            c.quote = True
+
+
 def number_sentences(words: Words, clauses: list[Clause]) -> None:
     """Numbers the sentences, and lets questions, wishes and other people reach over their clauses."""
     number = 0
@@ -190,6 +210,7 @@ def number_sentences(words: Words, clauses: list[Clause]) -> None:
         if k and c.sep in ("stop", "line", "ask"):
             number += 1
         c.sentence = number
+    _long_ago_or_read_out(words, clauses)
     for left, right in itertools.pairwise(clauses):
         if _anothers(words, left, clauses):
             left.other = True
@@ -197,7 +218,7 @@ def number_sentences(words: Words, clauses: list[Clause]) -> None:
             left.other
             and right.sentence == left.sentence
             and not right.named
-            and (right.pronoun is None or right.pronoun.plural)
+            and (right.pronoun is None or not right.pronoun.sex)
         ):
             right.other = True
     # a question mark asks back to where the question starts

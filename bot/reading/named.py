@@ -86,6 +86,12 @@ def _measured(a: _Around) -> bool | None:
     return a.figure_next or (a.before in ("kg", "lb", "kilo") and not a.m.owner)
 
 
+def _measured_kind(a: _Around) -> bool | None:
+    """'250 g digestive biscuit': so much of a kind of thing."""
+    kind = a.m.i > 1 and not a.words.tags[a.m.i - 1] and a.before not in ("", *_FUNCTION_WORDS)
+    return False if kind and a.second in _MEASURES and not a.figure_next and not a.m.owner else None
+
+
 def _as_material(a: _Around) -> bool | None:
     """'some honey', 'too much juniper', 'a bunch of heather'; "some of Honey's" is hers."""
     if a.before not in _MATERIAL or (a.before == "dried" and a.second in _DRIED_BY):
@@ -161,13 +167,15 @@ def _of_a_thing(a: _Around) -> bool | None:
     if a.m.owner or not a.after:
         return None
     suits = a.after == "does" and a.words.w[a.m.end + 1 : a.m.end + 2] in (["suit"], ["suits"])
-    named = a.words.kind[a.m.end] == "w" and a.after in _NAME_IS_THING_BEFORE
+    thing = a.after in _NAME_IS_THING_BEFORE or (a.after[-1:] == "s" and a.after[:-1] in _NAME_IS_THING_BEFORE)
+    named = a.words.kind[a.m.end] == "w" and thing
     return False if a.after == "nail" or named or suits else None
 
 
 RULES: tuple[Callable[[_Around], bool | None], ...] = (
     _longer_phrase,
     _measured,
+    _measured_kind,
     _as_material,
     _eaten_by_people,
     _with_the,

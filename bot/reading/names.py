@@ -76,6 +76,8 @@ def name_at(words: Words, roster: Roster, i: int, tags: Tags) -> Mention | None:
         owner = True
     if words.w[i - 1 : i] == ["of"] and i > 1 and words.w[i - 2] in _MEASURES and not owner:
         return None  # "two cups of rooibos"
+    if _of_elsewhere(words, i, i + n):
+        return None
     folded = " ".join(words.w[i : i + n])
     plainly = folded[:-1] if owner and folded.endswith("s") and folded[:-1] in roster.plain else folded
     surely = plainly not in roster.doubtful
@@ -88,6 +90,24 @@ def name_at(words: Words, roster: Roster, i: int, tags: Tags) -> Mention | None:
     if behind < len(words) and "around" in words.tags[behind]:
         return None  # "the old fella across the road", "Jet from next door"
     return mention
+
+
+def _of_elsewhere(words: Words, i: int, j: int) -> bool:
+    """'that beagle, also called Biscuit', 'Del from the garage', "my uncle's Bodri": another who has the name."""
+    if i and words.owner[i - 1] and words.has(i - 1, "kin") and words.w[i - 2 : i - 1] == ["my"]:
+        return True
+    if words.w[i - 1 : i] in (["called"], ["named"]) and any(words.has(k, "otherdog") for k in range(max(0, i - 9), i)):
+        return True
+    place = words.w[j : j + 1] == ["from"] and words.w[j + 1 : j + 2] in (
+        ["the"],
+        ["next"],
+        ["number"],
+        ["my"],
+        ["work"],
+    )
+    return place and not any(
+        words.has(k, "group", "pupw", "day", "weekday") for k in range(j + 1, min(j + 5, len(words)))
+    )
 
 
 def _stands_as_name(words: Words, m: Mention) -> bool:

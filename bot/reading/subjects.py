@@ -97,11 +97,13 @@ def give_tail_topics(words: Words, clauses: list[Clause]) -> None:
 
 def leave_recipes(words: Words, clauses: list[Clause]) -> None:
     """Where most of a message is about something else, a name that is an ordinary word is that word."""
-    if sum(1 for c in clauses if c.elsewhere) >= 2:
+    heading = len(clauses) > 2 and clauses[0].elsewhere and not clauses[0].named and clauses[1].sep in (":", "line")
+    if heading or sum(1 for c in clauses if c.elsewhere) >= 2:
         for c in clauses:
             named = [m for m in c.mentions if m.kind == "name"]
             told = any(
-                {"groom", "dose", "sign", "fed", "weigh", "earw", "temp"} & set(words.tags[i])
+                {"groom", "dose", "sign", "fed", "weigh", "earw", "temp", "whelp", "mate", "season", "prog"}
+                & set(words.tags[i])
                 for i in range(c.lo, c.hi)
             )
             k = c.number

@@ -63,7 +63,10 @@ def read(work: Work, c: Clause) -> None:
         return
     if things and all("dose" in words.tags[j] for j in things) and not work.says(c, _MEDICINE_NOT_GIVEN):
         return
-    if (c.joke and not sure) or work.shut(c, i) or c.quote:
+    denied = any(
+        "eaten" in words.tags[k] and words.tags[k]["eaten"][0] == "none" for k in range(max(c.lo, i - 1), i + 1)
+    )
+    if denied or (c.joke and not sure) or work.shut(c, i) or c.quote:
         return
     if c.other and not c.named and c.how != "carried":
         return

@@ -142,7 +142,7 @@ def _keep(work: Work, c: Clause, dog: Dog, a: Amount, weighing: bool) -> bool:
     if a.kg is not None:
         kg = a.kg
         if not plausible.weight_fits(dog, kg, on):
-            if not c.elsewhere and (weighing or _near_dog(work, c, a)):
+            if not c.elsewhere and c.group == "" and (weighing or _near_dog(work, c, a)):
                 work.doubt("value", Weight(dog=dog.name, on=on, kg=kg), c, _choices(dog, a.value, on, unit))
             return False
         if not weighing and not _near_dog(work, c, a):

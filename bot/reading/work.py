@@ -216,6 +216,8 @@ class Work:
             sure = True
         elif sure and c.pronoun is None and not c.unsure and self.is_stranger(c):
             sure = False
+        if not c.unsure and any(o.other and o.sentence == c.sentence for o in self.clauses):
+            return  # "her puppy was 6.1 kilos and she's had it wormed"
         nobody = not any(o.named or o.newborns for o in self.clauses)
         if (
             nobody
