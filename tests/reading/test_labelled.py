@@ -26,7 +26,7 @@ FLOORS: dict[str, tuple[int, int]] = {
     "larchmont": (78, 80),
     "lindesnes": (99, 100),
     "mullaghbeg": (75, 80),
-    "natter": (200, 200),
+    "natter": (199, 200),
     "pecanfork": (100, 100),
     "penderwhistle": (70, 70),
     "quillon": (100, 100),
