@@ -98,8 +98,8 @@ class EarTrend:
 
 
 @dataclass(frozen=True, slots=True)
-class _Day:
-    """The ears of one day: scores by side, and of the ears whose side was not named."""
+class EarDay:
+    """The ears of one day: scores by side (`down` to `up` of the reference), and of ears whose side was not named."""
 
     on: date
     sides: dict[str, int]
@@ -125,7 +125,7 @@ def assess(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> EarTrend:
     if age < 0:
         return EarTrend(dog=dog.name, on=on, age_days=age, watched=dog.ear_watch, caution=("not_born",))
     said = ledger.entries(dog.name, Ears, until=on)
-    days = _days(said)
+    days = by_day(said)
     span = timedelta(days=rules["trend"]["span_days"])
     now = [d for d in days if d.on > on - span and d.lower is not None]
     before = [d for d in days if on - 2 * span < d.on <= on - span and d.lower is not None]
@@ -183,7 +183,7 @@ def assess(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> EarTrend:
     return _advised(found, full)
 
 
-def _advised(e: EarTrend, full: Sequence[_Day]) -> EarTrend:
+def _advised(e: EarTrend, full: Sequence[EarDay]) -> EarTrend:
     """The same with its warnings, the next step in order, and its cautions."""
     rules = facts("ears")
     warnings, caution = [], []
@@ -236,10 +236,16 @@ def _next_step(e: EarTrend) -> str | None:
     return "mentor_or_vet"
 
 
-def _days(said: Sequence[Ears]) -> list[_Day]:
+def position(score: int) -> str:
+    """The word of a score: `down`, `half` or `up`."""
+    words: dict[int, str] = {n: word for word, n in facts("ears")["score"].items() if word != "source"}
+    return words[score]
+
+
+def by_day(said: Sequence[Ears]) -> list[EarDay]:
     """The records folded by day: of one ear, the last word of the day counts; unnamed ears are those last told."""
     score = facts("ears")["score"]
-    folded: dict[date, _Day] = {}
+    folded: dict[date, EarDay] = {}
     for e in said:
         old = folded.get(e.on)
         sides = dict(old.sides) if old else {}
@@ -248,13 +254,12 @@ def _days(said: Sequence[Ears]) -> list[_Day]:
                 sides[side] = score[position]
         unnamed = tuple(score[p] for p in (e.one, e.other) if p in score) or (old.unnamed if old else ())
         # Once both sides are named, ears told of without a side that day add nothing.
-        folded[e.on] = _Day(e.on, sides, () if len(sides) == 2 and (e.left or e.right) else unnamed)
+        folded[e.on] = EarDay(e.on, sides, () if len(sides) == 2 and (e.left or e.right) else unnamed)
     return [folded[d] for d in sorted(folded)]
 
 
-def _side(side: str, days: Sequence[_Day], on: date, span: timedelta) -> EarSide:
+def _side(side: str, days: Sequence[EarDay], on: date, span: timedelta) -> EarSide:
     up = facts("ears")["score"]["up"]
-    word = {v: k for k, v in facts("ears")["score"].items() if k != "source"} if days else {}
     mine = [(d.on, d.sides[side]) for d in days if side in d.sides]
     if not mine:
         return EarSide()
@@ -262,7 +267,7 @@ def _side(side: str, days: Sequence[_Day], on: date, span: timedelta) -> EarSide
     before = [s for day, s in mine if on - 2 * span < day <= on - span]
     best = max(s for _, s in mine)
     return EarSide(
-        now=word.get(mine[-1][1]),
+        now=position(mine[-1][1]),
         on=mine[-1][0],
         days_up=sum(s >= up for s in now),
         days_scored=len(now),
@@ -273,16 +278,16 @@ def _side(side: str, days: Sequence[_Day], on: date, span: timedelta) -> EarSide
     )
 
 
-def _trend(now: Sequence[_Day], before: Sequence[_Day]) -> str:
+def _trend(now: Sequence[EarDay], before: Sequence[EarDay]) -> str:
     """Which way, by the share of days with both up, else by the mean score of the ears."""
     rule, up = facts("ears")["trend"], facts("ears")["score"]["up"]
     if min(len(now), len(before)) < rule["least_scored"]:
         return TOO_FEW
 
-    def share(days: Sequence[_Day]) -> float:
+    def share(days: Sequence[EarDay]) -> float:
         return float(sum((d.lower or 0) >= up for d in days)) / len(days)
 
-    def mean(days: Sequence[_Day]) -> float:
+    def mean(days: Sequence[EarDay]) -> float:
         return float(sum(sum(d.scores) / len(d.scores) for d in days) / len(days))
 
     for moved, enough in (
@@ -294,14 +299,14 @@ def _trend(now: Sequence[_Day], before: Sequence[_Day]) -> str:
     return STILL
 
 
-def _uneven(days: Sequence[_Day]) -> tuple[int, str | None]:
+def _uneven(days: Sequence[EarDay]) -> tuple[int, str | None]:
     """On how many days the ears differed, and which was the lower on all of them (None: unnamed or both ways)."""
     differed = [d for d in days if len(set(d.scores)) > 1]
     lower = {min(d.sides, key=lambda s: d.sides[s]) if len(d.sides) == 2 else None for d in differed}
     return len(differed), lower.pop() if len(lower) == 1 else None
 
 
-def _streak(full: Sequence[_Day]) -> int:
+def _streak(full: Sequence[EarDay]) -> int:
     """Days scored in a row, counted back from the newest, with both ears up."""
     up = facts("ears")["score"]["up"]
     count = 0
@@ -312,7 +317,7 @@ def _streak(full: Sequence[_Day]) -> int:
     return count
 
 
-def _may_close(e: EarTrend, full: Sequence[_Day]) -> bool:
+def _may_close(e: EarTrend, full: Sequence[EarDay]) -> bool:
     """True from six months on where both ears were up on every day scored in a fortnight, at least six of them."""
     rule, up = facts("ears")["trend"], facts("ears")["score"]["up"]
     recent = [d for d in full if d.on > e.on - timedelta(days=rule["closing_days"])]
@@ -320,7 +325,7 @@ def _may_close(e: EarTrend, full: Sequence[_Day]) -> bool:
     return old_enough and len(recent) >= rule["closing_scored"] and all((d.lower or 0) >= up for d in recent)
 
 
-def _near_tooth(now: Sequence[_Day], teeth: Sequence[date]) -> bool:
+def _near_tooth(now: Sequence[EarDay], teeth: Sequence[date]) -> bool:
     """True where a tooth was logged within a week of the first day of these seven on which an ear was not up."""
     up, near = facts("ears")["score"]["up"], facts("ears")["teeth"]["near_days"]
     dropped = next((d.on for d in now if (d.lower or 0) < up), None)

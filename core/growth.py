@@ -196,9 +196,19 @@ def weight_band(dog: Dog, ledger: Ledger, kennel: Kennel, start: date, end: date
     for day in range((end - start).days + 1):
         on = start + timedelta(days=day)
         low, high = curve.range_on(on)
-        lean = line.kg_on(on) if line is not None and on >= line.on else None
+        lean = line.kg_on(on) if line is not None and (line.grown or on >= line.on) else None
         points.append(BandPoint(on=on, expected_kg=curve.kg_on(on), low_kg=low, high_kg=high, lean_kg=lean))
     return tuple(points)
+
+
+def first_band_day(dog: Dog) -> date:
+    """The first day on which a band says something: before it weights follow birth size and milk, not the curve."""
+    return dog.born + timedelta(days=facts("growth")["curve"]["fit_from_day"])
+
+
+def is_past_growth(dog: Dog, on: date) -> bool:
+    """True once the growth table has ended: a band is then the dog's own steady weight."""
+    return dog.age_days(on) >= int(facts("growth")["curve"]["grown_day"])
 
 
 def curve_of(

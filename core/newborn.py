@@ -29,7 +29,10 @@ from core.roster import NEWBORN_DAYS, Dog, Kennel
 from core.weighings import instant
 from shared.tables import facts
 
-__all__ = ["AMBER", "CLEAR", "LEVEL", "RED", "LitterDay", "Newborn", "assess", "fastest_ratio", "litter"]
+__all__ = [
+    "AMBER", "CLEAR", "LEVEL", "RED", "LitterDay", "Newborn", "assess", "birth_of", "fastest_ratio", "litter",
+    "weighings",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,8 +176,8 @@ def litter(dam: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> LitterDay:
 def _alone(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> Newborn:
     """The pup by its own weights."""
     age_days = dog.age_days(kennel.day_of(at))
-    grams = _weighings(dog, ledger, kennel, at)
-    birth_at = _birth(dog, grams, kennel)
+    grams = weighings(dog, ledger, kennel, at)
+    birth_at = birth_of(dog, grams, kennel)
     age_hours = (at - birth_at).total_seconds() / 3600
     caution = []
     if age_days < 0:
@@ -253,7 +256,7 @@ def _among(found: Newborn, dog: Dog, mates: list[Dog], ledger: Ledger, kennel: K
     now, births = {}, {}
     hours = facts("newborn")["litter"]["recent_hours"]
     for mate in mates:
-        grams = _weighings(mate, ledger, kennel, at)
+        grams = weighings(mate, ledger, kennel, at)
         if not grams:
             continue
         if grams[0].on == mate.born:
@@ -273,7 +276,7 @@ def _among(found: Newborn, dog: Dog, mates: list[Dog], ledger: Ledger, kennel: K
     )
 
 
-def _weighings(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> list[Gram]:
+def weighings(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> list[Gram]:
     """The pup's weighings up to an instant, in the order in which they happened."""
     today = kennel.day_of(at)
     found = []
@@ -290,7 +293,7 @@ def _weighings(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> list[G
     return grams
 
 
-def _birth(dog: Dog, grams: list[Gram], kennel: Kennel) -> datetime:
+def birth_of(dog: Dog, grams: list[Gram], kennel: Kennel) -> datetime:
     """The moment from which hours count: the first weighing of the day of birth, else that day's beginning."""
     if grams and grams[0].on == dog.born:
         return grams[0].at
