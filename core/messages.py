@@ -53,7 +53,7 @@ class Say:
         about: a word for the kind of thing it is (`answer`, `doubt`, `urgent`, `reminder`, `alert`, `tip`).
         buttons: the likely answers as labels. reply_to: the message answered, where one was.
         not_before, not_after: when it may leave; None for at once and for ever.
-        picture: a chart to draw and send with the text as its caption; see `bot.replies.chart`.
+        picture: a chart to draw and send with the text as its caption; see `bot.replies.charts`.
     """
 
     key: str

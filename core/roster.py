@@ -116,6 +116,7 @@ class Person:
         also: other names. unit: own weight unit (`kg` or `lb`), None for the kennel's.
         dogs: for a buyer, the dogs that are theirs. tips: whether care tips are wanted.
         until: last day of a sitter's stay; None for no end.
+        charts: `light` or `dark`, how pictures are drawn for this person; None for the kennel's way.
     """
 
     name: str
@@ -125,6 +126,7 @@ class Person:
     dogs: tuple[str, ...] = ()
     tips: bool = True
     until: date | None = None
+    charts: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,6 +179,7 @@ class Kennel:
         quiet_from, quiet_to: quiet hours (wall clock), emergencies apart.
         alert_at: wall-clock time of the morning alert.
         show_rules: the show body whose class table counts; "" where none was chosen.
+        charts: `light` or `dark`, how pictures are drawn where a person has not chosen.
         revision: rises with each change of the roster.
     """
 
@@ -195,6 +198,7 @@ class Kennel:
     quiet_to: time = time(6, 45)
     alert_at: time = time(6, 45)
     show_rules: str = ""
+    charts: str = "light"
     revision: int = 0
 
     @cached_property

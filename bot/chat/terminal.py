@@ -26,7 +26,7 @@ PLATFORM = "terminal"
 _NOT_A_NAME = re.compile(r"[^\w.-]+", re.ASCII)
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")  # would move a terminal's cursor or colours
 
-Draw = Callable[[str], bytes]
+Draw = Callable[[str, str], bytes]  # room and `Say.picture` -> PNG
 
 
 class Screen(Protocol):
@@ -89,7 +89,7 @@ class TerminalSender:
     async def _picture(self, out: Say) -> str:
         assert self.draw is not None
         try:
-            png = await asyncio.to_thread(self.draw, out.picture)
+            png = await asyncio.to_thread(self.draw, out.room, out.picture)
             return str(await asyncio.to_thread(self._write, out.picture, png))
         except (OSError, ValueError) as wrong:
             raise Refused(f"the picture {out.picture[:60]!r}: {wrong}") from wrong

@@ -12,7 +12,7 @@ from pathlib import Path
 from bot.chat.script import EDITS, MOVES, PRESSES, Step
 from bot.chat.terminal import PLATFORM, Screen, TerminalSender
 from bot.conversation import moments
-from bot.replies import chart
+from bot.replies import charts
 from bot.scheduling.clock import SetClock
 from bot.scheduling.delivery import Delivery
 from bot.scheduling.rounds import Rounds
@@ -190,11 +190,11 @@ class Room:
         self._count += 1
         return f"{self._run}-{self._count}"
 
-    def _draw(self, spec: str) -> bytes:
+    def _draw(self, room: str, spec: str) -> bytes:
         with self._database.reading(self._id) as store:
             kennel = store.load_kennel()
             ledger = store.load_ledger(kennel.day_of(self.clock.now()), kennel)
-        return chart.render(spec, kennel, ledger)
+        return charts.render(spec, kennel, ledger, room)
 
 
 def home_of(person: Person | None) -> str:

@@ -25,7 +25,7 @@ from bot.chat.updates import Me
 from bot.commands.alone import alone
 from bot.commands.intake import Intake, TelegramBook
 from bot.commands.kennel_files import fill, read_kennel_file
-from bot.replies.chart import render
+from bot.replies.charts import render
 from bot.scheduling.clock import Clock, SystemClock
 from bot.scheduling.delivery import Delivery
 from bot.scheduling.pace import Pace
@@ -129,7 +129,7 @@ def _draw(database: Database, clock: Clock, chat: str, what: str) -> bytes:
     with database.reading(room.kennel) as store:
         kennel = store.load_kennel()
         ledger = store.load_ledger(kennel.day_of(clock.now()), kennel)
-    return render(what, kennel, ledger)
+    return render(what, kennel, ledger, room.room)
 
 
 async def _housekeeping(database: Database, clock: Clock) -> None:

@@ -23,6 +23,7 @@ from bot.conversation import (
     night,
     odds,
     orders,
+    pictures,
     pleas,
     put_off,
     questions,
@@ -161,6 +162,7 @@ TALK: tuple[Callable[[Hearing], bool], ...] = (
     names.answer,
     away.answer,
     given.answer,
+    pictures.answer,
 )
 
 STEPS: tuple[Callable[[Hearing], bool], ...] = (

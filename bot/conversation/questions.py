@@ -21,7 +21,7 @@ def answer(questions: tuple[Question, ...], hearing: Hearing) -> None:
     """Answer what was asked, in one message; the book and roster are those after what the message itself told."""
     if any(q.about == "undo" for q in questions):
         undoing.undo(hearing)
-    asker = _asker(hearing, hearing.message.text)
+    asker = asker_of(hearing, hearing.message.text)
     asked = [q for q in dict.fromkeys(questions) if q.about != "undo"][:MOST]
     found = [a for q in asked if (a := _answer(q, asker, hearing))]
     if not found:
@@ -31,7 +31,7 @@ def answer(questions: tuple[Question, ...], hearing: Hearing) -> None:
         choices = (which.which or ())[:MOST_BUTTONS]
         hearing.ask("which", which.text, choices, {"about": asked[0].about})
         return
-    _say(found, hearing)
+    say(found, hearing)
 
 
 def _answer(question: Question, asker: answers.Asker, hearing: Hearing) -> answers.Answer | None:
@@ -47,7 +47,8 @@ def _answer(question: Question, asker: answers.Asker, hearing: Hearing) -> answe
     return replace(told, text=text("answers.ration.ahead", said=told.text, day=day))
 
 
-def _say(found: list[answers.Answer], hearing: Hearing) -> None:
+def say(found: list[answers.Answer], hearing: Hearing) -> None:
+    """Say the answers in one message with the first picture of them, and keep their reasons."""
     hearing.say("\n".join(a.text for a in found), picture=next((a.picture for a in found if a.picture), ""))
     hearing.because("\n".join(a.why for a in found if a.why))
     for a in found:
@@ -55,7 +56,8 @@ def _say(found: list[answers.Answer], hearing: Hearing) -> None:
             hearing.tell_breeder(a.breeder)
 
 
-def _asker(hearing: Hearing, said: str) -> answers.Asker:
+def asker_of(hearing: Hearing, said: str = "") -> answers.Asker:
+    """The sender as one who asks; `said` names what is asked of things that are due."""
     low = plain(said)
     only = tuple(what for what, words in phrases()["due"].items() if any(w in low for w in words))
     return answers.Asker(
@@ -72,10 +74,10 @@ def _which_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
     dog = dog_named(hearing, asked, said)
     if dog is None:
         return False
-    found = answers.answer(Question(about=asked.facts["about"], dog=dog), _asker(hearing, ""))
+    found = answers.answer(Question(about=asked.facts["about"], dog=dog), asker_of(hearing))
     if found is None:
         return False
-    _say([found], hearing)
+    say([found], hearing)
     return True
 
 

@@ -15,6 +15,7 @@ ROLES = ("breeder", "partner", "family", "child", "gran", "sitter", "mentor", "b
 MEALS = ("breakfast", "lunch", "dinner", "bedtime")
 TASKS = ("brush", "bath", "nails", "ear trim", "feet trim", "coat trim", "teeth", "ears cleaned")
 DUTIES = (*MEALS, "weigh", "ears", "newborn round", *TASKS)
+CHARTS = ("light", "dark")
 SHOW_RULES = ("fci", "uk", "akc", "anka", "ckc")
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
@@ -37,8 +38,8 @@ def parse(text: str) -> KennelFile:
         KennelFileError: one sentence that names the line, the field and what belongs there.
     """
     top = read_block(text)
-    top.only("kennel", "zone", "weight_unit", "day_first", "clock", "quiet", "morning_alert", "show_rules", "vet",
-             "food", "people", "litters", "dogs", "rota", "history")  # fmt: skip
+    top.only("kennel", "zone", "weight_unit", "day_first", "clock", "quiet", "morning_alert", "show_rules", "charts",
+             "vet", "food", "people", "litters", "dogs", "rota", "history")  # fmt: skip
     quiet = _quiet(top.block("quiet"))
     kennel = Kennel(
         name=top.name("kennel"),
@@ -56,6 +57,7 @@ def parse(text: str) -> KennelFile:
         quiet_to=quiet[1],
         alert_at=top.clock("morning_alert") or WAKE_AT,
         show_rules=top.one_of("show_rules", SHOW_RULES),
+        charts=top.one_of("charts", CHARTS, "light"),
         revision=1,
     )
     _check(top, kennel)
@@ -96,7 +98,7 @@ def _food(block: Block) -> Food:
 
 
 def _person(block: Block) -> Person:
-    block.only("name", "role", "also", "unit", "dogs", "tips", "until")
+    block.only("name", "role", "also", "unit", "dogs", "tips", "until", "charts")
     return Person(
         name=block.name("name"),
         role=block.one_of("role", ROLES, "family"),
@@ -105,6 +107,7 @@ def _person(block: Block) -> Person:
         dogs=block.words("dogs"),
         tips=block.yes("tips", True) is not False,
         until=block.day("until"),
+        charts=block.one_of("charts", CHARTS) or None,
     )
 
 

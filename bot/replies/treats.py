@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 
 from bot.replies import say_units
@@ -26,14 +26,26 @@ def by_whom(dogs: Iterable[Dog], ledger: Ledger, kennel: Kennel, on: date) -> st
         if plan.eaten is None or not plan.eaten.treats_by or not plan.treat_pot_kcal:
             continue
         kcal, jar = plan.eaten.treat_kcal, plan.treat_pot_kcal
-        shares = sorted(plan.eaten.treats_by.items(), key=lambda s: -s[1])[:MOST_PEOPLE]
-        who = listed([text("treats.share", who=name, share=_share(part / kcal)) for name, part in shares if kcal])
-        line = text("treats.dog", dog=dog.name, kcal=say_units.number(kcal, 0), jar=say_units.number(jar, 0), who=who)
+        who = _shares(plan.eaten.treats_by)
+        line = text(
+            "treats.dog", dog=dog.name, kcal=say_units.number(kcal, 0), jar=say_units.number(jar, 0), who=who
+        )
         told.append((kcal / jar, line))
     if not told:
         return text("treats.none")
     lines = [line for _, line in sorted(told, key=lambda t: -t[0])[:MOST_DOGS]]
     return "\n".join([*lines, text("treats.only_logged")])
+
+
+def shares(by_person: Mapping[str, float]) -> str:
+    """Who gave how much of the treats in words, and that only what was written down counts; for the breeder alone."""
+    return f"{text('treats.by', who=_shares(by_person))} {text('treats.only_logged')}"
+
+
+def _shares(by_person: Mapping[str, float]) -> str:
+    kcal = sum(by_person.values())
+    most = sorted(by_person.items(), key=lambda s: -s[1])[:MOST_PEOPLE]
+    return listed([text("treats.share", who=name, share=_share(part / kcal)) for name, part in most if kcal])
 
 
 def _share(part: float) -> str:

@@ -18,6 +18,8 @@ ASKED = (
     "Nugget left about a quarter", "Nugget's baby fang is still in, new one beside it", "pink stillborn",
     "how is Nugget?", "Nugget 5/8 morning 5/8 night quarter bedtime", "undo", "what did you write?", "quiet",
     "green died in the night", "how many left?", "is Nugget ok? I'm worried",
+    "chart the litter", "chart Heather's litter", "chart Nugget's treats", "chart ears Nugget",
+    "dark charts for everybody",
 )
 
 

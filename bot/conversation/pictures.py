@@ -1,0 +1,109 @@
+"""Charts of more than a weight, asked in plain words: ears, a litter, food and treats; and light or dark ones.
+
+Only a whole message made of known words is taken for such a wish; everything else is left to the reader.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from bot.conversation import questions
+from bot.conversation.about import dog_meant, dogs_named
+from bot.conversation.heard import LONGEST, phrases, plain
+from bot.conversation.hearing import Hearing
+from bot.replies.answers import charts
+from bot.replies.answers.asker import Answer, Asker
+from core.gains import of_litter
+from core.roster import Dog
+from shared.texts import text
+
+_WORDS = 14  # a longer message is talk
+_WORD = re.compile(r"[a-z0-9']+")
+TOPICS = ("litter", "food", "ears", "weight")
+LOOKS = ("dark", "light")
+
+
+def answer(hearing: Hearing) -> bool:
+    """True where a chart of ears, of a litter, of food or of the weights alone was asked for, or how charts look."""
+    said = _said(hearing)
+    if said is None:
+        return False
+    look = next((k for k in LOOKS if said & set(phrases()["charts"][k])), None)
+    topic = next((k for k in TOPICS if said & set(phrases()["charts"][k])), None)
+    if (look is None) == (topic is None):
+        return False
+    if look is not None:
+        return _set_look(look, bool(said & set(phrases()["charts"]["everybody"])), hearing)
+    asker = questions.asker_of(hearing)
+    found = _answer(topic or "", asker, hearing)
+    if found is None:
+        return False
+    hearing.took(re.search(r"(?s).+", hearing.message.text))
+    questions.say([found], hearing)
+    return True
+
+
+def _said(hearing: Hearing) -> set[str] | None:
+    """The words of a message that says nothing but a chart, dogs and known words; None for any other."""
+    said = plain(hearing.message.text)
+    if not said or len(hearing.message.text) > LONGEST:
+        return None
+    for dog in hearing.kennel.living():
+        for name in sorted((dog.name, *dog.also), key=len, reverse=True):
+            said = re.sub(rf"\b{re.escape(name.casefold())}(?:'?s)?(?![a-z0-9'])", " ", said)
+    words = [w.removesuffix("'s") for w in _WORD.findall(said)]
+    known = {w for listed in phrases()["charts"].values() for w in listed}
+    if not words or len(words) > _WORDS or not set(words) <= known:
+        return None
+    return set(words) if set(words) & set(phrases()["charts"]["chart"]) else None
+
+
+def _answer(topic: str, asker: Asker, hearing: Hearing) -> Answer | None:
+    if topic == "litter":
+        dam = _dam(asker, hearing)
+        return charts.of_litter(dam, asker) if dam is not None else None
+    dog = dog_meant(hearing)
+    if dog is None:
+        return None
+    if topic == "ears":
+        return charts.of_ears(dog, asker)
+    return charts.of_food(dog, asker) if topic == "food" else charts.weights(dog, asker, alone=True)
+
+
+def _dam(asker: Asker, hearing: Hearing) -> Dog | None:
+    """The dam that the words name, herself, by a pup of hers or by the sire; else that of the newest litter here.
+
+    A dog that is named and has no litter is its own answer.
+    """
+    named = dogs_named(hearing.message.text, hearing)
+    for dog in named:
+        by = [d.litter for d in reversed(asker.kennel.dogs) if d.sire == dog.name and d.litter]
+        for name in (dog.name, dog.litter, *by):
+            dam = asker.kennel.dog(name)
+            if dam is not None and of_litter(dam, asker.ledger, asker.kennel, asker.at).pups:
+                return dam
+    if named:
+        return named[0]
+    young = sorted((d for d in asker.here() if d.litter and d.is_pup(asker.on)), key=lambda d: d.born)
+    return asker.kennel.dog(young[-1].litter) if young else None
+
+
+def _set_look(look: str, everybody: bool, hearing: Hearing) -> bool:
+    """Keep how charts are drawn: for the sender, or by the breeder for everybody who has not chosen."""
+    house, breeder = hearing.house, hearing.scene.kennel.breeder
+    hearing.took(re.search(r"(?s).+", hearing.message.text))
+    if everybody and hearing.is_breeder:
+        people = tuple(replace(p, charts=None) if p.role == "breeder" else p for p in house.people)
+        hearing.change(replace(house, charts=look, people=people))
+        hearing.mark()
+        return True
+    people = tuple(replace(p, charts=look) if p.name == hearing.person.name else p for p in house.people)
+    hearing.change(replace(house, people=people))
+    if everybody and breeder is not None:
+        hearing.say(text(f"answers.chart.only_yours.{look}", breeder=breeder.name))
+    elif hearing.person.role == "buyer":
+        hearing.say(text(f"answers.chart.yours.{look}"))
+    else:
+        hearing.mark()
+    return True
