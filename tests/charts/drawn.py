@@ -53,6 +53,13 @@ def bars(axes: Any, label: str) -> list[Any]:
     return [b for group in axes.containers if group.get_label() == label for b in group]
 
 
+def boxes(axes: Any, label: str) -> list[float]:
+    """The heights of the bars of a strip with that label."""
+    return [
+        float(path.vertices[:, 1].max()) for c in axes.collections if c.get_label() == label for path in c.get_paths()
+    ]
+
+
 def _parents_visible(artist: Text, page: Sheet) -> bool:
     """False for the labels of ticks that the panel does not show."""
     for axes in page.figure.axes:

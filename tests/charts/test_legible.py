@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from itertools import combinations
+from time import process_time
 
 import pytest
 
+from bot.replies import charts
 from bot.replies.charts.look import DPI, WIDTH
 from tests.charts.cases import CASES
 from tests.charts.drawn import LOOKS, sheet_of, words
@@ -49,3 +51,15 @@ def test_it_is_one_glance(name: str) -> None:
 @pytest.mark.parametrize("name", CASES)
 def test_it_is_small_enough_to_send_and_to_keep(name: str) -> None:
     assert len(sheet_of(name).png()) < 100_000
+
+
+@pytest.mark.parametrize("name", ["ear window", "litter of 12, oz", "daily for a year", "many treaters"])
+def test_it_is_drawn_in_a_moment(name: str) -> None:
+    """The fullest of each kind, warm: the best of three under 0.7 s of processor time (`tests.bench.pictures`)."""
+    case = CASES[name]
+    took = []
+    for _ in range(3):
+        start = process_time()
+        charts.render(case.spec, case.kennel, case.ledger, case.room)
+        took.append(process_time() - start)
+    assert min(took) < 0.7

@@ -14,7 +14,7 @@ from core.roster import Kennel
 from core.units import KG_PER_LB, KG_PER_OZ
 from tests.books import day
 from tests.charts.cases import CASES
-from tests.charts.drawn import LOOKS, bars, lines, said, sheet_of
+from tests.charts.drawn import LOOKS, bars, boxes, lines, said, sheet_of
 
 # A dog's weights
 
@@ -118,15 +118,15 @@ def test_each_scored_day_is_one_bar_in_each_strip(look: str) -> None:
     page = sheet_of("ear window", look)
     scored = CASES["ear window"].ledger.entries("Nugget", Ears, since=day("2026-06-14"), until=day("2026-08-09"))
     for strip, side in zip(page.figure.axes[1:3], ("left", "right"), strict=True):
-        drawn = {where: bars(strip, where) for where in ("up", "half", "down")}
+        drawn = {where: boxes(strip, where) for where in ("up", "half", "down")}
         for where, own in drawn.items():
             assert len(own) == sum(getattr(e, side) == where for e in scored), (side, where)
-        tall = {where: {b.get_height() for b in own} for where, own in drawn.items() if own}
+        tall = {where: set(own) for where, own in drawn.items() if own}
         assert all(len(h) == 1 for h in tall.values())
         heights = [tall[w].pop() for w in ("down", "half", "up") if w in tall]
         assert heights == sorted(heights) and all(b - a >= 0.3 for a, b in pairwise(heights))
-        assert {b.get_hatch() for b in drawn["half"]} <= {"////"}
-        assert not any(b.get_hatch() for b in (*drawn["up"], *drawn["down"]))
+        fills = {c.get_label(): (c.get_hatch(), tuple(c.get_facecolor()[0])) for c in strip.collections}
+        assert fills["half"][0] and not fills["up"][0] and not fills["down"][0] and len(set(fills.values())) == 3
 
 
 def test_ears_and_weights_stand_under_the_same_dates() -> None:
@@ -138,8 +138,8 @@ def test_ears_and_weights_stand_under_the_same_dates() -> None:
 def test_an_ear_without_a_side_is_left_out_and_counted() -> None:
     page = sheet_of("sparse")
     left, right = page.figure.axes[1:3]
-    assert [len(bars(left, w)) for w in ("up", "half", "down")] == [1, 0, 1]
-    assert [len(bars(right, w)) for w in ("up", "half", "down")] == [0, 1, 0]
+    assert [len(boxes(left, w)) for w in ("up", "half", "down")] == [1, 0, 1]
+    assert [len(boxes(right, w)) for w in ("up", "half", "down")] == [0, 1, 0]
     assert "1 day told without a side left out." in " ".join(said(page).split())
 
 
@@ -164,7 +164,7 @@ def test_every_weighing_of_every_pup_is_drawn_as_percent_since_birth() -> None:
     blue = lines(page.figure.axes[0], "Blue")[0]
     assert blue.get_ydata() == pytest.approx([0, -4.85, -4.55, -3.94, -3.64], abs=0.01)
     for axes in page.figure.axes:
-        assert len(lines(axes, "_mate")) == 5
+        assert [len(c.get_segments()) for c in axes.collections if c.get_label() == "_mates"] == [5]
         assert tuple(axes.get_ylim()) == tuple(page.figure.axes[0].get_ylim())
 
 
@@ -175,7 +175,7 @@ def test_a_pup_without_a_birth_weight_says_so() -> None:
 
 def test_older_litters_show_their_first_four_weeks() -> None:
     page = sheet_of("Tansy's litter")
-    assert max(max(a.lines[1].get_xdata()) for a in page.figure.axes) < 28
+    assert max(max(lines(a, "_newest")[0].get_xdata()) for a in page.figure.axes) < 28
     assert "These are the first four weeks." in said(page)
 
 

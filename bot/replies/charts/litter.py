@@ -90,15 +90,17 @@ def _limits(pups: Sequence[PupGains]) -> tuple[float, float, float, float]:
 def _panel(
     page: Sheet, axes: Axes, pup: PupGains, pups: Sequence[PupGains], limits: tuple[float, float, float, float]
 ) -> None:
+    from matplotlib.collections import LineCollection
+
     look = page.look
     axes.set_xlim(*limits[:2])
     axes.set_ylim(*limits[2:])
     axes.axhspan(limits[2], 0, facecolor=look.paper, edgecolor=look.rule, hatch="////", linewidth=0, zorder=0)
     axes.axhline(0, color=look.ink, linewidth=1.4, linestyle=(0, (4, 1.6)), zorder=2)
-    for mate in pups:
-        if mate is not pup and mate.gains:
-            axes.plot([g.day for g in mate.gains], [g.pct for g in mate.gains], color=look.soft, linewidth=0.7,
-                      alpha=0.55, zorder=1, label="_mate")  # fmt: skip
+    mates = [[(g.day, g.pct) for g in mate.gains] for mate in pups if mate is not pup and mate.gains]
+    axes.add_collection(
+        LineCollection(mates, colors=look.soft, linewidths=0.7, alpha=0.55, zorder=1, label="_mates"), autolim=False
+    )
     if pup.gains:
         colour = look.warn if pup.watched else look.dot
         axes.plot([g.day for g in pup.gains], [g.pct for g in pup.gains], color=colour, linewidth=2.2, zorder=3,
@@ -112,11 +114,10 @@ def _panel(
 
 
 def _name_axes(axes: Axes, limits: tuple[float, float, float, float], leftmost: bool, lowest: bool) -> None:
-    percents = _round_steps(limits[2], limits[3], 3, PERCENTS)
+    percents = _round_steps(limits[2], limits[3], 3, PERCENTS) if leftmost else []
     axes.set_yticks(percents, [say_units.percent(p / 100, 0, sign=True) for p in percents], fontsize=SMALL)
-    days = [d for d in _round_steps(0, limits[1], 3, DAYS) if d <= limits[1]]
+    days = [d for d in _round_steps(0, limits[1], 3, DAYS) if d <= limits[1]] if lowest else []
     axes.set_xticks(days, [text("chart.day", n=int(d)) if d == days[-1] else str(int(d)) for d in days], fontsize=SMALL)
-    axes.tick_params(labelleft=leftmost, labelbottom=lowest)
 
 
 def _round_steps(low: float, high: float, most: int, steps: tuple[int, ...]) -> list[float]:

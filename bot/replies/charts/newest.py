@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from bot.replies.charts.look import SMALL, VALUE
@@ -53,14 +52,15 @@ def say_newest(
 
 def _covered(page: Sheet, axes: Axes, shown: Annotation, line: Line) -> float:
     """How much of the line the words cover, and a great deal more where they leave the panel's sides."""
+    import numpy as np
+
     box: Bbox = shown.get_window_extent(page.figure.canvas.get_renderer())  # type: ignore[attr-defined]
-    spots = [axes.transData.transform(p) for p in line]
-    between = [
-        (a[0] + (b[0] - a[0]) * n / _SAMPLES, a[1] + (b[1] - a[1]) * n / _SAMPLES)
-        for a, b in pairwise(spots)
-        for n in range(_SAMPLES)
-    ]
-    hidden = sum(box.contains(x, y) for x, y in [*between, *map(tuple, spots)])
     panel = axes.get_window_extent()
     outside = box.x0 < panel.x0 or box.x1 > panel.x1 + 12 or box.y0 < panel.y0 or box.y1 > panel.y1
-    return float(hidden + 1000 * outside)
+    if not line:
+        return 1000.0 if outside else 0.0
+    spots = axes.transData.transform(np.asarray(line, dtype=float))
+    steps = np.linspace(0, len(spots) - 1, _SAMPLES * (len(spots) - 1) + 1)
+    x, y = (np.interp(steps, np.arange(len(spots)), spots[:, n]) for n in (0, 1))
+    hidden = (x > box.x0) & (x < box.x1) & (y > box.y0) & (y < box.y1)
+    return float(hidden.sum() + 1000 * outside)
