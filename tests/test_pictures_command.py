@@ -54,5 +54,6 @@ def test_the_mornings_messages_are_the_readmes_own() -> None:
 
 
 def test_a_folder_must_be_named(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["export"]) == 1
-    assert "Name a folder" in capsys.readouterr().err
+    with pytest.raises(SystemExit) as ended:
+        main(["export"])
+    assert ended.value.code == 2 and "--pictures" in capsys.readouterr().err

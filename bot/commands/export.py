@@ -13,23 +13,21 @@ from bot.settings import Trouble, database_url, read_settings
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The folder to fill, which kennel, and the database."""
-    parser.add_argument("folder", type=Path, metavar="FOLDER", nargs="?", help="where to write; made if not there")
-    parser.add_argument("--pictures", type=Path, metavar="FOLDER", help="write the README's pictures there")
+    where = parser.add_mutually_exclusive_group(required=True)
+    where.add_argument("folder", type=Path, metavar="FOLDER", nargs="?", help="where to write; made if not there")
+    where.add_argument("--pictures", type=Path, metavar="FOLDER", help="write the README's pictures there")
     parser.add_argument("--kennel", metavar="NAME", help="only this kennel; all of them where it is not given")
     parser.add_argument("--db", metavar="URL", help="the database, instead of FETTLE_DB")
 
 
 def run(args: argparse.Namespace) -> int:
-    """0 once every kennel asked for is written, and the pictures where they were."""
+    """0 once every kennel asked for is written, or the pictures are."""
     if args.pictures is not None:
         from bot.commands.pictures import write
 
         for path in write(args.pictures):
             print(path)
-        if args.folder is None:
-            return 0
-    if args.folder is None:
-        raise Trouble("Name a folder to write to: fettle export FOLDER.")
+        return 0
     from bot.storage.database import Database
     from bot.storage.export import export
 
