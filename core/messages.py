@@ -54,6 +54,7 @@ class Say:
         buttons: the likely answers as labels. reply_to: the message answered, where one was.
         not_before, not_after: when it may leave; None for at once and for ever.
         picture: a chart to draw and send with the text as its caption; see `bot.replies.chart`.
+        document: a file to make and send in the same way; see `bot.replies.documents`.
     """
 
     key: str
@@ -66,3 +67,4 @@ class Say:
     not_before: datetime | None = None
     not_after: datetime | None = None
     picture: str = ""
+    document: str = ""

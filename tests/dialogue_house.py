@@ -141,6 +141,8 @@ def _shown(say: Say) -> str:
     text = say.text.replace("\n", "\\n")
     if say.picture:
         text += f" (picture {say.picture})"
+    if say.document:
+        text += f" (file {say.document})"
     return text + (f" [{' | '.join(say.buttons)}]" if say.buttons else "")
 
 

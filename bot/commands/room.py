@@ -7,10 +7,12 @@ import secrets
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
 from bot.chat.script import EDITS, MOVES, PRESSES, Step
 from bot.chat.terminal import PLATFORM, Screen, TerminalSender
+from bot.commands.making import make_document
 from bot.conversation import moments
 from bot.replies import chart
 from bot.scheduling.clock import SetClock
@@ -47,7 +49,9 @@ class Room:
         self._turns = Turns(database)
         # The terminal loses no message while it is closed, so nothing is said of it.
         self._rounds = Rounds(database, messages_kept=None)
-        self.sender = TerminalSender(screen, self.local, lambda: _made(folder), self._draw)
+        self.sender = TerminalSender(
+            screen, self.local, lambda: _made(folder), self._draw, partial(make_document, database, kennel_id)
+        )
         self._delivery = Delivery(database, self.sender, self.clock, PLATFORM, is_group=lambda room: False)
         self._kennel = self._load()
         self._bound: set[str] = set()

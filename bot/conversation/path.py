@@ -23,6 +23,7 @@ from bot.conversation import (
     night,
     odds,
     orders,
+    papers,
     pleas,
     put_off,
     questions,
@@ -152,6 +153,7 @@ def _note(hearing: Hearing) -> bool:
 
 
 TALK: tuple[Callable[[Hearing], bool], ...] = (
+    papers.answer,
     night.answer,
     bags.answer,
     treat_talk.answer,

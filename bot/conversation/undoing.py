@@ -12,7 +12,6 @@ from core.ledger import Posted
 from shared.texts import listed, text
 
 BACK = timedelta(hours=12)  # an undo without a reply reaches no further back
-BROUGHT = "history-"  # how the keys of records begin that were brought along with the kennel's file
 
 
 def undo(hearing: Hearing) -> None:
@@ -59,7 +58,7 @@ def _last(hearing: Hearing, own: bool) -> list[Posted]:
         for p in hearing.ledger
         if p.room == hearing.message.room
         and p.message
-        and not p.message.startswith(BROUGHT)
+        and not p.brought
         and (not own or p.by == hearing.person.name)
     ]
     if hearing.message.reply_to:

@@ -52,7 +52,7 @@ class Chat:
 
 @dataclass
 class Sent:
-    """What the bot sent: a text or a picture."""
+    """What the bot sent: a text, a picture or a file."""
 
     chat: int
     message: int
@@ -62,6 +62,8 @@ class Sent:
     buttons: tuple[str, ...] = ()
     photo: bytes = b""
     at: float = 0.0
+    file: bytes = b""
+    file_name: str = ""
 
 
 @dataclass
