@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 AHEAD = timedelta(days=56)  # how far the rota's lines are written out; own choice
 ROOMS = (BREEDER, FAMILY)  # where the calendar of the whole house may be seen
+YEAR = timedelta(days=366)
 LASTS = timedelta(minutes=30)  # of a line of the rota, so that it can be seen on a day's page; own choice
 _WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")  # RFC 5545, 3.3.10
 
@@ -84,9 +85,11 @@ def render(kennel: Kennel, ledger: Ledger, at: datetime) -> bytes:
     name = text("papers.calendar.name", kennel=kennel.name)
     out.add("name", name)
     out.add("x-wr-calname", name)  # the older word for the same, which more calendars read
-    for entry in entries(kennel, ledger, kennel.day_of(at)):
+    on = kennel.day_of(at)
+    for entry in entries(kennel, ledger, on):
         out.add_component(_event(entry, kennel, at))
-    out.add_missing_timezones()  # the rules of the zones that the events name, as the standard asks
+    # The rules of the zones that the events name, as the standard asks; for the years that matter.
+    out.add_missing_timezones(first_date=on - YEAR, last_date=on + 2 * YEAR)
     ready: bytes = out.to_ical()
     return ready
 
@@ -100,6 +103,7 @@ def entries(kennel: Kennel, ledger: Ledger, on: date) -> tuple[Entry, ...]:
 def _care(kennel: Kennel, ledger: Ledger, on: date) -> Iterator[Entry]:
     """Wormers, vaccines and the rest; what has a line of the rota is told by that."""
     home = {d.name for d in kennel.at_home()}
+    groups: dict[tuple[str, date, date | None, bool], list[str]] = {}
     for due in care.due(kennel, ledger, on):
         dog = kennel.by_name[due.dog]
         by_rota = any(d.what == due.what and (not d.dogs or due.dog in d.dogs) for d in kennel.duties)
@@ -107,15 +111,15 @@ def _care(kennel: Kennel, ledger: Ledger, on: date) -> Iterator[Entry]:
             continue
         if due.what == care.WEIGH and dog.is_newborn(on):
             continue  # several times a day: the chat's
-        what = text(f"answers.due.what.{due.what.replace(' ', '_')}")
-        late = (due.until or due.on) < on
-        notes = [text("papers.calendar.since", day=_day(due.on, kennel))] if late else []
-        notes += [text("papers.calendar.vet")] if due.what in rota.DOSES else []
-        notes += [text("papers.calendar.weigh_first")] if "weigh_first" in due.caution else []
+        groups.setdefault((due.what, due.on, due.until, "weigh_first" in due.caution), []).append(due.dog)
+    for (what, first, until, weigh_first), dogs in groups.items():
+        late = (until or first) < on
+        notes = [text("papers.calendar.since", day=_day(first, kennel))] if late else []
+        notes += [text("papers.calendar.vet")] if what in rota.DOSES else []
+        notes += [text("papers.calendar.weigh_first")] if weigh_first else []
         yield Entry(
-            key=f"care:{due.dog}:{due.what}:{due.last or 'first'}",
-            summary=text("papers.calendar.care", dog=due.dog, what=what),
-            on=on if late else due.on, until=None if late else due.until, note=" ".join(notes),
+            key=f"care:{what}:{first}:{until}:{weigh_first}", summary=_named(what, dogs),
+            on=on if late else first, until=None if late else until, note=" ".join(notes),
         )  # fmt: skip
 
 
@@ -162,13 +166,13 @@ def _rota(kennel: Kennel, ledger: Ledger, on: date) -> Iterator[Entry]:
                     key=key, summary=_line(duty, dogs), on=first, at=duty.at, days=duty.days, daily=not duty.days
                 )
             continue
+        by_day: dict[date, list[str]] = {}
         for dog in rota.dogs_of(duty, kennel, on):
             due = next((d for d in care.of_dog(dog, ledger, kennel, on) if d.what == duty.what), None)
             if due is not None and due.on <= on + AHEAD:
-                yield Entry(
-                    key=f"{key}:{dog.name}:{due.last or 'first'}", summary=_line(duty, [dog.name]), on=max(due.on, on),
-                    at=duty.at,
-                )
+                by_day.setdefault(max(due.on, on), []).append(dog.name)
+        for day, names in by_day.items():
+            yield Entry(key=f"{key}:{day}", summary=_line(duty, names), on=day, at=duty.at)
 
 
 def _comes(duty: Duty, day: date, kennel: Kennel) -> bool:
@@ -180,10 +184,13 @@ def _ahead(on: date, days: int) -> Iterator[date]:
 
 
 def _line(duty: Duty, dogs: Sequence[str]) -> str:
-    what = text("reminders.short.weigh") if duty.what == care.WEIGH else (
-        text(f"answers.due.what.{duty.what.replace(' ', '_')}")
-    )
-    return text("papers.calendar.duty", what=what[0].upper() + what[1:], dogs=listed(list(dogs)), who=duty.who)
+    return text("papers.calendar.duty", what=_named(duty.what, dogs), who=duty.who)
+
+
+def _named(what: str, dogs: Sequence[str]) -> str:
+    """"Wormer: Ash and Birch"."""
+    name = text(f"answers.due.what.{what.replace(' ', '_')}")
+    return text("papers.calendar.what", what=name[0].upper() + name[1:], dogs=listed(list(dogs)))
 
 
 def _day(on: date, kennel: Kennel) -> str:
