@@ -16,6 +16,7 @@ from bot.chat.errors import BadToken, Moved, Passing, Refused, SendError, Shut
 from bot.chat.keys import Key, parse
 from bot.chat.splitting import CAPTION_UNITS, split, units
 from core.messages import Mark, Say
+from shared.spreadsheet import decoded
 from shared.texts import text as words
 
 log = logging.getLogger(__name__)
@@ -80,6 +81,19 @@ class TelegramSender:
             await self._bot.edit_message_reply_markup(at.chat, at.message)
         except telegram.error.TelegramError as exc:
             log.info("buttons could not be removed: %s", type(exc).__name__)
+
+    async def fetch(self, file: str) -> str:
+        """The text of a file that somebody sent: UTF-8, else as older spreadsheets write it (Windows-1252).
+
+        Raises:
+            Passing, Refused: it could not be fetched.
+        """
+        try:
+            found = await self._bot.get_file(file)
+            raw = bytes(await found.download_as_bytearray())
+        except telegram.error.TelegramError as exc:
+            raise sorted_error(exc) from exc
+        return decoded(raw)
 
     async def leave(self, chat: str) -> None:
         """Leaves a group, as far as Telegram lets us."""

@@ -186,6 +186,7 @@ class View:
         if self._held is not None:
             message, at = self._held
             shown = message.text or (f"[{message.pressed}]" if message.pressed else "")
+            shown = shown or (text("terminal.table") if message.table else "")
             if message.edit:
                 shown = text("terminal.edited", text=shown)
             self._line(at, message.sender, message.room, shown + (f"  {self._mark}" if self._mark else ""), "1")

@@ -18,6 +18,7 @@ from bot.storage import Database, KennelStore
 from core.messages import Message
 from core.roster import BREEDER, Kennel
 from core.turns import Post
+from shared.spreadsheet import decoded
 from shared.texts import text
 
 LONGEST = 4_000_000  # bytes of a table
@@ -91,10 +92,10 @@ def _weights(database: Database, kennel_id: int, file: Path, write: bool) -> int
     with database.writing(kennel_id) as store:
         kennel = store.load_kennel()
         try:
-            rows = weight_table.read(_decoded(raw), kennel, store.load_book(), kennel.day_of(now))
+            rows = weight_table.read(decoded(raw), kennel, store.load_book(), kennel.day_of(now))
         except weight_table.TableError as wrong:
             raise ImportTrouble(text(f"weight_table.error.{wrong.why}")) from None
-        lines = [_line(r) for r in rows]
+        lines = [weight_tables.Line(**r.facts()) for r in rows]
         for line in lines:
             print(weight_tables.row(line, kennel))
         print(weight_tables.count(lines, kennel))
@@ -137,12 +138,6 @@ def _last_import(store: KennelStore) -> tuple[int, ...]:
     return tuple(p.id for p in brought if newest is not None and p.message == newest.message)
 
 
-def _line(row: weight_table.Row) -> weight_tables.Line:
-    return weight_tables.Line(
-        line=row.line, said=row.said, dog=row.dog, on=row.on, kg=row.kg, wrong=row.wrong, beside=row.beside
-    )
-
-
 def _breeder(kennel: Kennel) -> str:
     return kennel.breeder.name if kennel.breeder else ""
 
@@ -156,11 +151,3 @@ def _bytes(file: Path) -> bytes:
     if len(raw) > LONGEST:
         raise ImportTrouble(text("weight_table.error.long"))
     return raw
-
-
-def _decoded(raw: bytes) -> str:
-    """The text: UTF-8, else as older spreadsheets write it (Windows-1252)."""
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return raw.decode("cp1252", "replace")

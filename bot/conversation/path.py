@@ -32,6 +32,7 @@ from bot.conversation import (
     rest,
     shows,
     strangers,
+    tables,
     treat_talk,
     worries,
 )
@@ -170,6 +171,7 @@ STEPS: tuple[Callable[[Hearing], bool], ...] = (
     night.heard,
     loss.answer,
     red_words.answer,
+    tables.answer,
     _open_question,
     _asides,
     _orders,

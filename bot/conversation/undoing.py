@@ -11,6 +11,7 @@ from bot.replies import kept
 from core.ledger import Posted
 from shared.texts import listed, text
 
+MOST_TOLD = 40  # entries of a message that are named one by one; a table may bring hundreds
 BACK = timedelta(hours=12)  # an undo without a reply reaches no further back
 
 
@@ -33,6 +34,9 @@ def undo(hearing: Hearing) -> None:
         return
     rows = set(with_older(found, hearing.ledger))
     hearing.withdrawn.extend(sorted(rows))
+    if len(found) > MOST_TOLD:
+        hearing.say(text("changes.taken_back_many", n=len(found)))
+        return
     gone = kept.lines([p.entry for p in found], hearing.kennel, hearing.unit, hearing.on)
     back = [p for p in hearing.ledger.history() if p.replaced_by in rows and p.id not in rows and not p.withdrawn]
     if back:

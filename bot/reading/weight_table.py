@@ -10,7 +10,7 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -65,6 +65,10 @@ class Row:
     kg: float | None = None
     wrong: str = ""
     beside: float | None = None
+
+    def facts(self) -> dict[str, Any]:
+        """Its fields by name, for the words of the preview."""
+        return {f.name: getattr(self, f.name) for f in fields(self)}
 
     def entry(self) -> Weight:
         """The row as an entry.

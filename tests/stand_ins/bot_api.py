@@ -58,6 +58,7 @@ class BotApi:
             "sendMessage": self._send_message,
             "sendPhoto": self._send_photo,
             "sendDocument": self._send_document,
+            "getFile": self._get_file,
             "setMessageReaction": self._react,
             "answerCallbackQuery": self._answer_press,
             "editMessageText": self._edit_text,
@@ -70,6 +71,7 @@ class BotApi:
     async def __aenter__(self) -> BotApi:
         app = web.Application(client_max_size=20 * 2**20)
         app.router.add_route("*", "/bot{token}/{method}", self._serve)
+        app.router.add_get("/file/bot{token}/{path:.*}", self._file)
         self._runner = web.AppRunner(app, handler_cancellation=True, shutdown_timeout=0.1)
         await self._runner.setup()
         site = web.TCPSite(self._runner, "127.0.0.1", 0)
@@ -235,6 +237,19 @@ class BotApi:
         if not file:
             raise Refusal(400, "Bad Request: file must be non-empty")
         return self._send(given, str(given.get("caption", "")), CAPTION_UNITS, photo=b"", file=file)
+
+    def _get_file(self, given: Json, file: bytes) -> Json:
+        known = str(given["file_id"])
+        if known not in self.world.files:
+            raise Refusal(400, "Bad Request: invalid file_id")
+        return {"file_id": known, "file_unique_id": f"u{known}", "file_size": len(self.world.files[known]),
+                "file_path": f"documents/{known}.csv"}  # fmt: skip
+
+    async def _file(self, request: web.Request) -> web.Response:
+        known = request.match_info["path"].removeprefix("documents/").removesuffix(".csv")
+        if request.match_info["token"] != self.token or known not in self.world.files:
+            return web.Response(status=404)
+        return web.Response(body=self.world.files[known])
 
     def _send(self, given: Json, text: str, limit: int, *, photo: bytes, file: bytes = b"") -> Json:
         chat = self._chat(given, write=True)
