@@ -16,7 +16,7 @@ from bot.scheduling.clock import SystemClock
 from bot.settings import Trouble, database_url, read_settings
 from bot.storage import Database
 from core.ledger import Ledger
-from core.roster import BREEDER, Kennel
+from core.roster import FAMILY, Kennel
 
 HOME_DAYS = 112  # a pup's going-home record is written to this age; own choice
 
@@ -62,7 +62,7 @@ def _open_formats(folder: Path, kennel: Kennel, book: Ledger, now: datetime) -> 
 
 
 def _papers(folder: Path, kennel: Kennel, book: Ledger, on: date) -> int:
-    """Every paper of the kennel, as the breeder has it: how many files."""
+    """Every paper of the kennel, as the house has it: how many files."""
     wanted = [(papers.SITTER, "")]
     for dog in kennel.dogs:
         wanted += [(papers.VET, dog.name), (papers.BOOK, dog.name)]
@@ -70,7 +70,12 @@ def _papers(folder: Path, kennel: Kennel, book: Ledger, on: date) -> int:
             wanted.append((papers.HOME, dog.name))
     wanted += [(papers.LITTER, dam) for dam in dict.fromkeys(x.dam for x in kennel.litters) if kennel.dog(dam)]
     specs = [papers.spec(kind, on, dog, form) for kind, dog in wanted for form in (papers.PDF, papers.TXT)]
-    return _written(folder, dict(papers.make(s, kennel, book, BREEDER) for s in specs))
+    files: dict[str, bytes] = {}
+    for name, content in (papers.make(s, kennel, book, FAMILY) for s in specs):
+        start, _, form = name.rpartition(".")
+        # Two dogs' names may look alike in a file's name; neither paper takes the other's place.
+        files[name if name not in files else f"{start}-{len(files)}.{form}"] = content
+    return _written(folder, files)
 
 
 def _written(folder: Path, files: dict[str, bytes]) -> int:

@@ -141,6 +141,17 @@ def test_a_guarded_cell_comes_back(cell: str) -> None:
     assert plain(safe(cell)) == cell
 
 
+def test_a_kennel_without_a_breeder_and_names_alike_are_exported(tmp_path: Path) -> None:
+    """A kennel just begun; two dogs whose names differ only in a mark: each has its own files."""
+    file = tmp_path / "one.db"
+    with Database(f"sqlite:///{file}") as database:
+        database.create_kennel(Kennel(name="", dogs=tuple(Dog(name=n, born=AT.date()) for n in ("Nug!", "Nug?"))))
+    assert main(["export", str(tmp_path / "out"), "--papers", "--db", str(file)]) == 0
+    (kennel,) = (tmp_path / "out").iterdir()
+    said = [f.read_text() for f in (kennel / "papers").glob("Nug-vet-page*.txt")]
+    assert sorted(s.split(":")[0] for s in said) == ["Nug!", "Nug?"]
+
+
 def test_papers_are_exported_too(source: Path, tmp_path: Path) -> None:
     """Each dog has its vet's page and book, each pup its record, each litter its sheet, in both forms."""
     assert main(["export", str(tmp_path / "out"), "--papers", "--db", str(source)]) == 0

@@ -121,7 +121,7 @@ def _facts(pdf: FPDF, rows: tuple[tuple[str, str], ...]) -> None:
     wide = min(60.0, max((pdf.get_string_width(_known(name)) for name, _ in rows), default=0.0) + 5)
     with pdf.table(
         borders_layout="NONE", first_row_as_headings=False, col_widths=(wide, pdf.epw - wide), align="L",
-        line_height=_LINE, padding=(0.2, 0, 0.2, 0), text_align="LEFT",
+        line_height=_LINE, padding=(0.2, 0, 0.2, 0), text_align="LEFT", v_align="TOP",
     ) as sheet:
         for name, value in rows:
             row = sheet.row()

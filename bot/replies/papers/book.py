@@ -25,7 +25,7 @@ from core.entries import (
     Whelping,
 )
 from core.roster import Dog, Ration
-from shared.texts import text
+from shared.texts import listed, text
 
 # The parts of the book that are plain lists, in order, with the name of the middle column.
 LISTS: tuple[tuple[str, str, tuple[type[Entry], ...]], ...] = (
@@ -43,12 +43,16 @@ def book(dog: Dog, desk: Desk) -> Paper:
     parts: list[Part] = [pieces.who(dog, desk), *_feeding(dog, desk), *pieces.weights(dog, desk)]
     parts += pieces.section("signs", pieces.signs(dog, desk))
     parts += pieces.section("doses", pieces.doses(dog, desk))
-    parts += pieces.section("temperatures", pieces.temperatures(dog, desk))
+    tables = {"temperatures": pieces.temperatures(dog, desk)}
     for name, column, kinds in LISTS:
-        if name == "seasons" and dog.sex == "m":
-            continue
-        parts += pieces.section(name, pieces.plain(pieces.of_kinds(dog, desk, *kinds), desk, column, clock=False))
-    parts += pieces.section("bowls_by_week", _bowls(dog, desk))
+        if name != "seasons" or dog.sex != "m":
+            tables[name] = pieces.plain(pieces.of_kinds(dog, desk, *kinds), desk, column, clock=False)
+    tables["bowls_by_week"] = _bowls(dog, desk)
+    for name, table in tables.items():
+        parts += pieces.section(name, table) if table is not None else []
+    empty = [text(f"papers.part.{name}").casefold() for name, table in tables.items() if table is None]
+    if empty:
+        parts += [Heading(text("papers.part.not_logged")), Words(text("papers.book.empty", what=listed(empty)))]
     parts.append(Words(text("papers.book.note")))
     return Paper(
         title=text("papers.book.title", dog=pieces.names(dog)),
@@ -67,7 +71,8 @@ def _feeding(dog: Dog, desk: Desk) -> list[Part]:
         rows.append((text("papers.row.eaten"), eaten))
     out.append(Facts(tuple(rows)))
     out.append(pieces.bowls(plan) if plan.ordered and plan.meals else Words(text("papers.no_order")))
-    earlier = tuple((desk.day(b.until), _order(b.ration), b.food.name if b.food else "–") for b in dog.before)
+    missing = text("papers.not_logged")
+    earlier = tuple((desk.day(b.until), _order(b.ration), b.food.name if b.food else missing) for b in dog.before)
     if earlier and not desk.outside:
         head = tuple(text(f"papers.column.{c}") for c in ("until", "order", "food"))
         out += [Heading(text("papers.part.earlier_orders")), Table(head, earlier, widths=(34, 76, 40))]

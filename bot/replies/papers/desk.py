@@ -41,7 +41,8 @@ class Desk:
 
     def day(self, on: date) -> str:
         """A day with its year: papers are kept."""
-        return text("units.with_year", day=say_units.calendar_day(on, self.kennel), year=on.year)
+        name = "units.with_year" if self.kennel.day_first else "papers.month_first"
+        return text(name, day=say_units.calendar_day(on, self.kennel), year=on.year)
 
     def moment(self, p: Posted) -> str:
         """The day of an entry, with its time where one is known."""
@@ -90,6 +91,7 @@ class Desk:
 
 
 def _tenths(shown: str) -> str:
-    """Whole kilograms with a tenth: below each other "8.0 kg" and "7.4 kg" are easier to compare."""
-    number = shown.rpartition(" ")[0]
-    return text("units.kg", n=f"{number}.0") if text("units.kg", n=number) == shown and "." not in number else shown
+    """Whole kilograms and ounces with a tenth: below each other "8.0 kg" and "7.4 kg" are easier to compare."""
+    number, _, unit = shown.rpartition(" ")
+    known = unit in ("kg", "oz") and text(f"units.{unit}", n=number) == shown and " " not in number
+    return text(f"units.{unit}", n=f"{number}.0") if known and "." not in number else shown

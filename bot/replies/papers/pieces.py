@@ -31,7 +31,7 @@ def who(dog: Dog, desk: Desk, chip: bool = True) -> Facts:
         for name, value in (("dam", dog.litter), ("sire", dog.sire)):
             if value:
                 rows.append((name, value))
-    rows += [("weight", newest_weight(dog, desk)), ("hands", _hands(dog, desk))]
+    rows += [("weight", newest_weight(dog, desk)), *_hands(dog, desk)]
     return Facts(tuple((text(f"papers.row.{name}"), value) for name, value in rows))
 
 
@@ -192,10 +192,13 @@ def _sex(dog: Dog, on: date) -> str:
     return text(f"papers.{state}", sex=sex)
 
 
-def _hands(dog: Dog, desk: Desk) -> str:
+def _hands(dog: Dog, desk: Desk) -> list[tuple[str, str]]:
+    """What the hands said last, as it was said and on the vets' nine points."""
     last = desk.ledger.last(dog.name, Condition, until=desk.on)
-    if last is None:
-        return text("papers.not_logged")
+    if last is None or not isinstance(last.entry, Condition):
+        return [("hands", text("papers.not_logged"))]
     said = text("papers.on_day", what=kept.fact(last.entry, desk.kennel, desk.unit), day=desk.day(last.entry.on))
-    nine = nine_points(last.entry) if isinstance(last.entry, Condition) else None
-    return said if nine is None else text("papers.nine", said=said, n=say_units.number(nine))
+    nine = nine_points(last.entry)
+    if nine is None or last.entry.scale == 9:
+        return [("hands", said)]
+    return [("hands", said), ("nine", text("papers.about", n=say_units.number(nine)))]

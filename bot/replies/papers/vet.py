@@ -9,7 +9,8 @@ from bot.replies.papers import pieces
 from bot.replies.papers.desk import Desk
 from bot.replies.papers.model import Facts, Heading, Paper, Part, Table, Words
 from core.entries import Mating, Progesterone, Season, Whelping
-from core.roster import Dog
+from core.roster import Dog, months_between
+from shared.tables import facts
 from shared.texts import text
 
 # How far back the page looks, so that it stays one page; the book has the rest. Own choice.
@@ -28,8 +29,9 @@ def page(dog: Dog, desk: Desk) -> Paper:
     parts += pieces.weights(dog, desk, MOST_WEIGHTS)
     since = pieces.back(desk, HEAT_DAYS)
     parts += pieces.section("temperatures", _newest(pieces.temperatures(dog, desk, since)), since, desk)
-    if dog.sex != "m" and not dog.is_newborn(desk.on):
-        found = pieces.of_kinds(dog, desk, Season, Mating, Whelping, Progesterone)
+    found = pieces.of_kinds(dog, desk, Season, Mating, Whelping, Progesterone)
+    old_enough = months_between(dog.born, desk.on) >= int(facts("urgent")["limits"]["season_months"])
+    if found or (dog.sex != "m" and old_enough):
         lately = [p for p in found if desk.on - p.entry.on <= SEASONS]
         parts += pieces.section("seasons", _newest(pieces.plain(lately, desk, "what", clock=False)))
     parts += _food(dog, desk)
