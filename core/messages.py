@@ -21,7 +21,7 @@ class Message:
         edit: 0 as first written, then 1, 2, … for each edit.
         reply_to: key of the message it answers. pressed: the label of a pressed button, "" otherwise.
         picture: the chat's handle of a photo; "" for none. quoted: true for a forwarded message.
-        table: the text of a table that was sent as a file (CSV); "" for none.
+        table: the text of a table that was sent as a file (CSV), not kept; "" for none.
     """
 
     key: str
