@@ -14,10 +14,13 @@ COMMANDS = {
     "chat": "the terminal room, on a demo kennel",
     "serve": "the Telegram bot",
     "read": "JSON lines of messages in, readings out",
-    "export": "every record of a kennel as JSON lines and CSV",
+    "export": "every record of a kennel as JSON lines and CSV, what is due as a calendar, papers",
+    "import": "weights from a CSV, or a whole export into an empty database",
     "backup": "a consistent copy of the database",
     "doctor": "checks settings, database, token and clock, and says what to mend",
 }
+
+MODULES = {"import": "bring"}  # where a command's module can't bear its name
 
 # As shells report a process that was interrupted (128 + SIGINT).
 INTERRUPTED = 130
@@ -34,7 +37,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     for name, line in COMMANDS.items():
         own = commands.add_parser(name, help=line, description=line[0].upper() + line[1:] + ".")
         if name == asked:
-            module = importlib.import_module(f"bot.commands.{name}")
+            module = importlib.import_module(f"bot.commands.{MODULES.get(name, name)}")
             module.add_arguments(own)
             run = module.run
     args = parser.parse_args(given)

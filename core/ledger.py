@@ -12,6 +12,8 @@ from core.entries import Entry
 
 E = TypeVar("E", bound=Entry)
 
+BROUGHT = "history-"  # how the message keys of records begin that were brought along with the kennel's file
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Posted:
@@ -38,6 +40,11 @@ class Posted:
     def counts(self) -> bool:
         """True while the entry is neither replaced nor withdrawn."""
         return self.replaced_by is None and not self.withdrawn
+
+    @property
+    def brought(self) -> bool:
+        """True where it came with the kennel's file: nobody sent it at that moment."""
+        return self.message.startswith(BROUGHT)
 
 
 class Ledger:

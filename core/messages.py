@@ -21,6 +21,7 @@ class Message:
         edit: 0 as first written, then 1, 2, … for each edit.
         reply_to: key of the message it answers. pressed: the label of a pressed button, "" otherwise.
         picture: the chat's handle of a photo; "" for none. quoted: true for a forwarded message.
+        table: the text of a table that was sent as a file (CSV), not kept; "" for none.
     """
 
     key: str
@@ -33,6 +34,7 @@ class Message:
     pressed: str = ""
     picture: str = ""
     quoted: bool = False
+    table: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +56,7 @@ class Say:
         buttons: the likely answers as labels. reply_to: the message answered, where one was.
         not_before, not_after: when it may leave; None for at once and for ever.
         picture: a chart to draw and send with the text as its caption; see `bot.replies.charts`.
+        document: a file to make and send in the same way; see `bot.replies.documents`.
     """
 
     key: str
@@ -66,3 +69,4 @@ class Say:
     not_before: datetime | None = None
     not_after: datetime | None = None
     picture: str = ""
+    document: str = ""

@@ -9,7 +9,7 @@ from functools import cache
 from pathlib import Path
 
 import shared
-from bot.chat.script import EDITS, MOVES, PRESSES, Step
+from bot.chat.script import EDITS, MOVES, PRESSES, SENDS, Step
 from bot.conversation import announced, asked_again, hear, quiet_until
 from bot.conversation.hearing import Reader
 from bot.enrolment.kennel_file import KennelFile, parse
@@ -101,9 +101,11 @@ class House:
         if step.does == EDITS and own:
             return replace(own[-1], text=step.text, edit=own[-1].edit + 1)
         pressed = step.text if step.does == PRESSES else ""
-        text = "" if pressed else step.text
+        sent = step.does == SENDS
+        text = "" if pressed or sent else step.text
         return Message(
-            key=str(len(self.heard) + 1), room=room, sender=sender, sent_at=self.now, text=text, pressed=pressed
+            key=str(len(self.heard) + 1), room=room, sender=sender, sent_at=self.now, text=text, pressed=pressed,
+            table=(Path(__file__).parent / "dialogues" / step.text).read_text(encoding="utf-8") if sent else "",
         )
 
     def _commit(self, turn: Turn, message: Message) -> None:
@@ -141,6 +143,8 @@ def _shown(say: Say) -> str:
     text = say.text.replace("\n", "\\n")
     if say.picture:
         text += f" (picture {say.picture})"
+    if say.document:
+        text += f" (file {say.document})"
     return text + (f" [{' | '.join(say.buttons)}]" if say.buttons else "")
 
 

@@ -4,6 +4,7 @@
     [2026-03-14 08:12] Maya in breeder: ...       in another room
     [2026-03-14 08:13] Maya edits: ...            her last message, written anew
     [2026-03-14 08:14] Maya presses yes           a button
+    [2026-03-14 08:15] Maya in breeder sends weights.csv      a table from a file
     [2026-03-14 21:45]                            the clock alone
 
 Without a stamp the clock stands still. Empty lines and lines that start with # are skipped.
@@ -15,13 +16,14 @@ import re
 from dataclasses import dataclass
 from datetime import datetime
 
-WRITES, EDITS, PRESSES, MOVES = "writes", "edits", "presses", "moves"
+WRITES, EDITS, PRESSES, SENDS, MOVES = "writes", "edits", "presses", "sends", "moves"
 
 MAX_NAME = 60  # letters of a name; more before the colon is plain text
 
 _STAMP = re.compile(r"\[(\d{4})-(\d{2})-(\d{2})[ T](\d{1,2}):(\d{2})\]", re.ASCII)
 _SPOKEN = re.compile(rf"([^:\n]{{1,{2 * MAX_NAME}}}):(?:\s|$)")
 _PRESSED = re.compile(rf"([^:\n]{{1,{MAX_NAME}}}?)\s+presses\s+(\S.*)")
+_SENT = re.compile(rf"([^:\n]{{1,{2 * MAX_NAME}}}?)\s+sends\s+(\S.*\.[ct]sv)", re.IGNORECASE)
 _IN_ROOM = re.compile(r"(.+?)\s+in\s+(\S.*)")
 
 
@@ -68,6 +70,8 @@ def spoken(text: str, at: datetime | None = None) -> Step:
         return _step(WRITES, at, who, said)
     if found := _PRESSED.fullmatch(text):
         return _step(PRESSES, at, found[1], found[2].strip())
+    if found := _SENT.fullmatch(text):
+        return _step(SENDS, at, found[1], found[2].strip())
     raise ScriptError("nobody speaks here; write it as `Maya: text`, after a stamp as [2026-03-14 08:10] if you like")
 
 

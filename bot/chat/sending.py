@@ -1,10 +1,12 @@
-"""What is said, out through Telegram: text, pictures, buttons and marks; its refusals sorted into `errors`."""
+"""What is said, out through Telegram: text, pictures, files, buttons and marks; its refusals sorted into `errors`."""
 
 from __future__ import annotations
 
 import asyncio
 import logging
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Coroutine, Sequence
+from functools import partial
+from typing import Any
 
 import httpx
 import telegram
@@ -14,6 +16,8 @@ from bot.chat.errors import BadToken, Moved, Passing, Refused, SendError, Shut
 from bot.chat.keys import Key, parse
 from bot.chat.splitting import CAPTION_UNITS, split, units
 from core.messages import Mark, Say
+from shared.spreadsheet import decoded
+from shared.texts import text as words
 
 log = logging.getLogger(__name__)
 
@@ -34,6 +38,8 @@ _SHUT_400 = ("chat not found", "group chat was deactivated", "chat_write_forbidd
 _GONE_400 = ("message to react not found", "message_id_invalid", "message not found")
 
 Draw = Callable[[str, str], bytes]  # chat and `Say.picture` -> PNG
+Make = Callable[[str, str], tuple[str, bytes]]  # chat and `Say.document` -> the file's name and the file
+Post = Callable[..., Coroutine[Any, Any, telegram.Message]]  # a picture or file on its way, with caption and buttons
 
 _LONG_LABEL = 12  # characters; two or three shorter labels fit side by side on a phone
 
@@ -41,13 +47,15 @@ _LONG_LABEL = 12  # characters; two or three shorter labels fit side by side on 
 class TelegramSender:
     """Sends through one bot; see `bot.chat.Sender`."""
 
-    def __init__(self, bot: telegram.Bot, *, draw: Draw | None = None) -> None:
+    def __init__(self, bot: telegram.Bot, *, draw: Draw | None = None, make: Make | None = None) -> None:
         """
         Args:
             draw: makes the PNG of a `Say.picture` for a chat; it is called in a thread, because a chart takes 150 ms.
+            make: makes the file of a `Say.document` in the same way.
         """
         self._bot = bot
         self._draw = draw
+        self._make = make
         # Parts of a long text that already left, so that a retry in this process goes on where it stopped.
         self._left: dict[str, int] = {}
 
@@ -73,6 +81,19 @@ class TelegramSender:
             await self._bot.edit_message_reply_markup(at.chat, at.message)
         except telegram.error.TelegramError as exc:
             log.info("buttons could not be removed: %s", type(exc).__name__)
+
+    async def fetch(self, file: str) -> str:
+        """The text of a file that somebody sent: UTF-8, else as older spreadsheets write it (Windows-1252).
+
+        Raises:
+            Passing, Refused: it could not be fetched.
+        """
+        try:
+            found = await self._bot.get_file(file)
+            raw = bytes(await found.download_as_bytearray())
+        except telegram.error.TelegramError as exc:
+            raise sorted_error(exc) from exc
+        return decoded(raw)
 
     async def leave(self, chat: str) -> None:
         """Leaves a group, as far as Telegram lets us."""
@@ -119,7 +140,12 @@ class TelegramSender:
             png = await self._drawn(chat, out.picture)
             if png:
                 return await self._picture(chat, out, png, reply, buttons)
-        parts = ("", *split(out.text)) if out.picture and self._left.get(out.key) else split(out.text)
+        said = out.text
+        if out.document and not self._left.get(out.key):
+            if made := await self._made(chat, out.document):
+                return await self._document(chat, out, made, reply, buttons)
+            said = f"{said}\n{words('papers.not_made')}"
+        parts = ("", *split(said)) if self._left.get(out.key) and (out.picture or out.document) else split(said)
         return await self._texts(chat, out.key, parts, reply, buttons)
 
     async def _texts(
@@ -164,12 +190,35 @@ class TelegramSender:
     async def _picture(
         self, chat: int, out: Say, png: bytes, reply: _Reply, buttons: telegram.InlineKeyboardMarkup | None
     ) -> str:
-        """The picture with the text as its caption; a text too long for a caption follows by itself."""
+        """The picture with the text as its caption."""
+        file = telegram.InputFile(png, filename="chart.png")
+        return await self._captioned(partial(self._bot.send_photo, chat, file), chat, out, reply, buttons)
+
+    async def _made(self, chat: int, what: str) -> tuple[str, bytes] | None:
+        """The file with its name, None where there is none to be had: the words say so then."""
+        if self._make is None:
+            return None
+        try:
+            return await asyncio.to_thread(self._make, str(chat), what)
+        except Exception as exc:
+            log.error("a file could not be made: %s", type(exc).__name__)
+            return None
+
+    async def _document(
+        self, chat: int, out: Say, made: tuple[str, bytes], reply: _Reply, buttons: telegram.InlineKeyboardMarkup | None
+    ) -> str:
+        """The file with the text as its caption."""
+        name, content = made
+        file = telegram.InputFile(content, filename=name)
+        return await self._captioned(partial(self._bot.send_document, chat, file), chat, out, reply, buttons)
+
+    async def _captioned(
+        self, post: Post, chat: int, out: Say, reply: _Reply, buttons: telegram.InlineKeyboardMarkup | None
+    ) -> str:
+        """A picture or file with the text as its caption; a text too long for a caption follows by itself."""
         fits = units(out.text) <= CAPTION_UNITS
         try:
-            message = await self._bot.send_photo(
-                chat,
-                telegram.InputFile(png, filename="chart.png"),
+            message = await post(
                 caption=out.text if fits else None,
                 message_thread_id=reply.thread,
                 reply_parameters=reply.parameters,
@@ -179,7 +228,7 @@ class TelegramSender:
             raise sorted_error(exc) from exc
         if fits:
             return str(Key(chat=message.chat.id, message=message.message_id, thread=reply.thread))
-        self._left[out.key] = 1  # the picture counts as the first part
+        self._left[out.key] = 1  # the picture or file counts as the first part
         return await self._texts(chat, out.key, ("", *split(out.text)), _Reply(reply.thread, None), buttons)
 
 

@@ -27,6 +27,7 @@ _NOT_A_NAME = re.compile(r"[^\w.-]+", re.ASCII)
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")  # would move a terminal's cursor or colours
 
 Draw = Callable[[str, str], bytes]  # room and `Say.picture` -> PNG
+Make = Callable[[str, str], tuple[str, bytes]]  # room and `Say.document` -> the file's name and the file
 
 
 class Screen(Protocol):
@@ -36,8 +37,8 @@ class Screen(Protocol):
         """A message went in; `line` is how it was typed."""
         ...
 
-    def said(self, out: Say, at: datetime, picture: str) -> None:
-        """Something was said; `picture` is the path of its picture, "" for none."""
+    def said(self, out: Say, at: datetime, picture: str, document: str = "") -> None:
+        """Something was said; `picture` and `document` are the paths of what came with it, "" for none."""
         ...
 
     def marked(self, out: Mark, at: datetime) -> None:
@@ -50,8 +51,8 @@ class TerminalSender:
     """Sends to a screen; see `bot.chat.Sender`.
 
     Attributes:
-        screen: where it is shown. local: the wall-clock time of now. folder: gives the folder of pictures.
-        draw: makes the PNG of `Say.picture`; it is called in a thread.
+        screen: where it is shown. local: the wall-clock time of now. folder: gives the folder of pictures and files.
+        draw: makes the PNG of `Say.picture`; it is called in a thread. make: the same for `Say.document`.
         buttons: what was offered in each room, oldest first: the key of the saying, its labels.
     """
 
@@ -59,23 +60,25 @@ class TerminalSender:
     local: Callable[[], datetime]
     folder: Callable[[], Path]
     draw: Draw | None = None
+    make: Make | None = None
     buttons: dict[str, list[tuple[str, tuple[str, ...]]]] = field(default_factory=dict)
 
     async def send(self, chat: str, out: Say | Mark, reply_to: str | None) -> str:
         """The key of what was shown ("" for a mark).
 
         Raises:
-            Refused: the picture could not be drawn or written; nothing was shown.
+            Refused: the picture or file could not be made or written; nothing was shown.
         """
         at = self.local()
         if isinstance(out, Mark):
             self.screen.marked(out, at)
             return ""
         picture = await self._picture(out) if out.picture and self.draw is not None else ""
+        document = await self._document(out) if out.document and self.make is not None else ""
         key = f"said {out.key}"
         if out.buttons:
             self.buttons.setdefault(out.room, []).append((key, out.buttons))
-        self.screen.said(out, at, picture)
+        self.screen.said(out, at, picture, document)
         return key
 
     def offered(self, room: str, label: str) -> tuple[str, str] | None:
@@ -93,6 +96,16 @@ class TerminalSender:
             return str(await asyncio.to_thread(self._write, out.picture, png))
         except (OSError, ValueError) as wrong:
             raise Refused(f"the picture {out.picture[:60]!r}: {wrong}") from wrong
+
+    async def _document(self, out: Say) -> str:
+        assert self.make is not None
+        try:
+            name, content = await asyncio.to_thread(self.make, out.room, out.document)
+            path = self.folder() / name
+            await asyncio.to_thread(path.write_bytes, content)
+        except (OSError, ValueError) as wrong:
+            raise Refused(f"the file {out.document[:60]!r}: {wrong}") from wrong
+        return str(path)
 
     def _write(self, name: str, png: bytes) -> Path:
         path = self.folder() / f"{_NOT_A_NAME.sub('-', name).strip('-')[:80] or 'picture'}.png"
@@ -115,11 +128,13 @@ class Lines:
         """The line as it was given."""
         print(line, file=self._out)
 
-    def said(self, out: Say, at: datetime, picture: str) -> None:
-        """What was said, with its line breaks as \\n, its picture and its buttons."""
+    def said(self, out: Say, at: datetime, picture: str, document: str = "") -> None:
+        """What was said, with its line breaks as \\n, its picture, its file and its buttons."""
         shown = out.text.replace("\r\n", "\n").replace("\r", "\n").replace("\n", "\\n")
         if picture:
             shown += f" (picture {picture})"
+        if document:
+            shown += f" (file {document})"
         if out.buttons:
             shown += f" [{' | '.join(out.buttons)}]"
         print(f"[{at:%Y-%m-%d %H:%M}] Fettle to {out.room}: {shown}", file=self._out)
@@ -151,9 +166,10 @@ class View:
         self.settle()
         self._held = (message, message.sent_at)
 
-    def said(self, out: Say, at: datetime, picture: str) -> None:
+    def said(self, out: Say, at: datetime, picture: str, document: str = "") -> None:
         """Shows what was said, after the message that is held."""
         shown = out.text + (f"\n{text('terminal.picture', path=picture)}" if picture else "")
+        shown += f"\n{text('terminal.file', path=document)}" if document else ""
         if out.buttons:
             shown += "\n" + "  ".join(f"[{b}]" for b in out.buttons)
         self._later(lambda: self._line(at, "Fettle", out.room, shown, "1;36"))
@@ -170,6 +186,7 @@ class View:
         if self._held is not None:
             message, at = self._held
             shown = message.text or (f"[{message.pressed}]" if message.pressed else "")
+            shown = shown or (text("terminal.table") if message.table else "")
             if message.edit:
                 shown = text("terminal.edited", text=shown)
             self._line(at, message.sender, message.room, shown + (f"  {self._mark}" if self._mark else ""), "1")

@@ -21,6 +21,10 @@ from core.messages import Message
 # Kinds of update that are asked for. Reactions of people are not records, so they are not asked for.
 ALLOWED_UPDATES = ("message", "edited_message", "callback_query", "my_chat_member", "chat_member")
 
+# Files that may hold a table of weights. Bigger ones are brought in with `fettle import`.
+TABLES = (".csv", ".tsv")
+LONGEST_TABLE = 200_000  # bytes; ten years of a dog's weighings are a twentieth of it
+
 # An edit's number is tenths of a second after the message was sent, so that there is room between two edits of one
 # second (Telegram's dates are whole seconds).
 EDITS_A_SECOND = 10
@@ -67,6 +71,7 @@ class Wrote:
     Attributes:
         start: what followed `/start` ("" for a bare one); None where the message is no start.
         press: Telegram's id of the press, to be answered; "" where nothing was pressed.
+        table: Telegram's id of a table that was sent as a file, "" for none.
     """
 
     place: Place
@@ -74,6 +79,7 @@ class Wrote:
     message: Message
     start: str | None = None
     press: str = ""
+    table: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,7 +161,8 @@ def _written(message: telegram.Message, me: Me) -> Wrote | None:
     text = _clean(message.text or message.caption or "")
     picture = message.photo[-1].file_id if message.photo else ""
     text, start = _without_command(_without_mention(text, me), me)
-    if not text and not picture:
+    table = _table(message.document)
+    if not text and not picture and not table:
         return None
     edit = 0
     if message.edit_date is not None:
@@ -165,6 +172,7 @@ def _written(message: telegram.Message, me: Me) -> Wrote | None:
         place=_place(message.chat),
         by=_someone(message.from_user),
         start=start,
+        table=table,
         message=Message(
             key=str(Key(chat=message.chat.id, message=message.message_id, thread=thread)),
             room="",
@@ -177,6 +185,12 @@ def _written(message: telegram.Message, me: Me) -> Wrote | None:
             quoted=message.forward_origin is not None or message.via_bot is not None,
         ),
     )
+
+
+def _table(file: telegram.Document | None) -> str:
+    """The id of a file that can be a table of weights, by its name and size; "" for any other."""
+    named = file is not None and (file.file_name or "").casefold().endswith(TABLES)
+    return file.file_id if file is not None and named and 0 < (file.file_size or 0) <= LONGEST_TABLE else ""
 
 
 def _answered(message: telegram.Message, thread: int | None) -> str | None:

@@ -9,18 +9,20 @@ from __future__ import annotations
 import asyncio
 import logging
 from collections.abc import Callable, Coroutine, Mapping
+from dataclasses import replace
 from typing import Any
 
 from bot.chat.door import PLATFORM, Door, Verdict
 from bot.chat.errors import ChatError
 from bot.chat.sending import TelegramSender
-from bot.chat.updates import Me, Wrote, address, translate
+from bot.chat.updates import Came, Me, Wrote, address, translate
 from bot.scheduling.clock import Clock
 from bot.storage import Database, StorageError, Update, Waiting
 from bot.storage.errors import KeyReused
 from bot.turn import Turns
 from core.messages import Say
-from core.roster import Kennel
+from core.roster import BREEDER, Kennel
+from shared.texts import text
 
 log = logging.getLogger(__name__)
 
@@ -100,6 +102,7 @@ class Intake:
         try:
             came = translate(row.raw, self._me)
             verdict = await asyncio.to_thread(self._door.admit, came, row.received_at) if came else Verdict()
+            verdict = await self._with_table(came, verdict, row)
             heard = await asyncio.to_thread(self._settle, row, verdict)
         except StorageError:
             raise
@@ -113,6 +116,19 @@ class Intake:
             self._courtesy(self._answer(came, heard))
         if came is not None and (verdict.line or verdict.leave):
             self._courtesy(self._turn_away(row, verdict))
+
+    async def _with_table(self, came: Came | None, verdict: Verdict, row: Waiting) -> Verdict:
+        """The message with the text of the table that the breeder sent along; nobody else's files are fetched."""
+        message = verdict.message
+        if not isinstance(came, Wrote) or not came.table or message is None or message.room != BREEDER:
+            return verdict
+        try:
+            table = await self._sender.fetch(came.table)
+        except ChatError as error:
+            log.warning("a table could not be fetched: %s", type(error).__name__)
+            told = Say(key=f"table {row.id}", room=BREEDER, text=text("weight_table.error.fetch"))
+            return replace(verdict, say=(*verdict.say, told))
+        return replace(verdict, message=replace(message, table=table))
 
     def _settle(self, row: Waiting, verdict: Verdict) -> bool:
         """Keeps all that the update brings about; true where anything came of it."""

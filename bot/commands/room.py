@@ -7,10 +7,13 @@ import secrets
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
-from bot.chat.script import EDITS, MOVES, PRESSES, Step
+from bot.chat.script import EDITS, MOVES, PRESSES, SENDS, Step
 from bot.chat.terminal import PLATFORM, Screen, TerminalSender
+from bot.chat.updates import LONGEST_TABLE
+from bot.commands.making import make_document
 from bot.conversation import moments
 from bot.replies import charts
 from bot.scheduling.clock import SetClock
@@ -24,6 +27,7 @@ from core.ledger import Posted
 from core.messages import Message
 from core.roster import BREEDER, FAMILY, Kennel, Person
 from core.times import instant
+from shared.spreadsheet import decoded
 from shared.texts import listed, text
 
 OWN_LINE = frozenset({"buyer", "sitter", "mentor"})  # who writes in a private line unless another room is named
@@ -47,7 +51,9 @@ class Room:
         self._turns = Turns(database)
         # The terminal loses no message while it is closed, so nothing is said of it.
         self._rounds = Rounds(database, messages_kept=None)
-        self.sender = TerminalSender(screen, self.local, lambda: _made(folder), self._draw)
+        self.sender = TerminalSender(
+            screen, self.local, lambda: _made(folder), self._draw, partial(make_document, database, kennel_id)
+        )
         self._delivery = Delivery(database, self.sender, self.clock, PLATFORM, is_group=lambda room: False)
         self._kennel = self._load()
         self._bound: set[str] = set()
@@ -150,6 +156,10 @@ class Room:
         if step.does == PRESSES:
             return self._pressed(kennel, person, sender, room, bool(step.room), step.text, sent_at)
         self._bind_one(room)
+        if step.does == SENDS:
+            return Message(
+                key=self._key(), room=room, sender=sender, sent_at=sent_at, text="", table=_table(Path(step.text))
+            )
         return Message(key=self._key(), room=room, sender=sender, sent_at=sent_at, text=step.text)
 
     def room_named(self, said: str, kennel: Kennel, sender: str) -> str:
@@ -211,6 +221,20 @@ def load_history(database: Database, kennel_id: int, history: Sequence[Posted], 
     """Writes the book that a kennel file brings along, as far as it was told before that instant."""
     with database.writing(kennel_id) as store:
         store.bring([p for p in history if p.at < until])
+
+
+def _table(file: Path) -> str:
+    """The text of a table.
+
+    Raises:
+        NotPossible: it can't be read, or is too long.
+    """
+    try:
+        if file.stat().st_size > LONGEST_TABLE:
+            raise NotPossible(text("weight_table.error.long"))
+        return decoded(file.read_bytes())
+    except OSError:
+        raise NotPossible(text("weight_table.error.fetch")) from None
 
 
 def _made(folder: Path) -> Path:

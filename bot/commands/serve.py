@@ -25,6 +25,7 @@ from bot.chat.updates import Me
 from bot.commands.alone import alone
 from bot.commands.intake import Intake, TelegramBook
 from bot.commands.kennel_files import fill, read_kennel_file
+from bot.commands.making import make_document
 from bot.replies.charts import render
 from bot.scheduling.clock import Clock, SystemClock
 from bot.scheduling.delivery import Delivery
@@ -95,7 +96,7 @@ async def serve(
         hello = await connect(bot, stop, patience)
         if hello is None:
             return
-        sender = TelegramSender(bot, draw=partial(_draw, database, clock))
+        sender = TelegramSender(bot, draw=partial(_draw, database, clock), make=partial(_make, database))
         delivery = Delivery(database, sender, clock, PLATFORM, pace=pace)
         turns = Turns(database, hear=hear)
         door = Door(TelegramBook(database), deaf=not hello.hears_all)
@@ -130,6 +131,14 @@ def _draw(database: Database, clock: Clock, chat: str, what: str) -> bytes:
         kennel = store.load_kennel()
         ledger = store.load_ledger(kennel.day_of(clock.now()), kennel)
     return render(what, kennel, ledger, room.room)
+
+
+def _make(database: Database, chat: str, what: str) -> tuple[str, bytes]:
+    """The file that is sent to that chat, with its name: what its room may see of the kennel's whole book."""
+    room = database.room_of(PLATFORM, chat)
+    if room is None:
+        raise ValueError("a file for no room of ours")
+    return make_document(database, room.kennel, room.room, what)
 
 
 async def _housekeeping(database: Database, clock: Clock) -> None:

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from bot.conversation.about import found
 from bot.conversation.days import span_ahead
 from bot.conversation.hearing import Hearing
-from bot.replies import sitter
+from bot.replies import papers, sitter
 from core.roster import BREEDER, Person
 from shared.texts import text
 
@@ -15,12 +15,9 @@ LONGEST = timedelta(days=60)
 
 
 def answer(hearing: Hearing) -> bool:
-    """True where the message told of an absence with its days, or asked for the sitter's sheet."""
+    """True where the message told of an absence with its days."""
     if hearing.person.role == "buyer":
         return False
-    if hearing.is_breeder and found("away.sheet", hearing):
-        hearing.tell_breeder(sitter.sheet(hearing.house, hearing.on), about="answer")
-        return True
     cue = found("away.cue", hearing)
     if "?" in hearing.message.text or cue is None:
         return False
@@ -35,7 +32,8 @@ def answer(hearing: Hearing) -> bool:
     line = sitter.away(person, span, hearing.house, hearing.on)
     hearing.tell_breeder(text("away.with_sheet", line=line) if with_sitter else line)
     if with_sitter:
-        hearing.tell_breeder(sitter.sheet(hearing.house, span[0]))
+        sheet = sitter.sheet(hearing.house, span[0])
+        hearing.tell_breeder(sheet, document=papers.spec(papers.SITTER, hearing.on))
     return True
 
 

@@ -131,6 +131,7 @@ class Hearing:
         buttons: tuple[str, ...] = (),
         key: str = "",
         picture: str = "",
+        document: str = "",
     ) -> None:
         """Say something: an answer to the message in its own room, or a word in another room."""
         where = room or self.message.room
@@ -147,15 +148,19 @@ class Hearing:
                 buttons=buttons,
                 reply_to=answered,
                 picture=picture,
+                document=document,
             )
         )
 
     def tell_breeder(
-        self, text: str, about: str = "remark", priority: int = ANSWER, buttons: tuple[str, ...] = (), key: str = ""
+        self, text: str, about: str = "remark", priority: int = ANSWER, buttons: tuple[str, ...] = (), key: str = "",
+        document: str = "",
     ) -> None:
         """A word for the breeder alone, in her private line."""
         if self.scene.kennel.breeder:
-            self.say(text, room=BREEDER, about=about, priority=priority, buttons=buttons, key=key)
+            self.say(
+                text, room=BREEDER, about=about, priority=priority, buttons=buttons, key=key, document=document
+            )
 
     def say_with(self, text: str, after: bool = False) -> None:
         """Say something in this room in one message with the answer that was just given there: before or after it."""

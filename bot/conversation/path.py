@@ -23,6 +23,7 @@ from bot.conversation import (
     night,
     odds,
     orders,
+    papers,
     pictures,
     pleas,
     put_off,
@@ -32,6 +33,7 @@ from bot.conversation import (
     rest,
     shows,
     strangers,
+    tables,
     treat_talk,
     worries,
 )
@@ -153,6 +155,7 @@ def _note(hearing: Hearing) -> bool:
 
 
 TALK: tuple[Callable[[Hearing], bool], ...] = (
+    papers.answer,
     night.answer,
     bags.answer,
     treat_talk.answer,
@@ -170,6 +173,7 @@ STEPS: tuple[Callable[[Hearing], bool], ...] = (
     night.heard,
     loss.answer,
     red_words.answer,
+    tables.answer,
     _open_question,
     _asides,
     _orders,

@@ -11,8 +11,8 @@ from bot.replies import kept
 from core.ledger import Posted
 from shared.texts import listed, text
 
+MOST_TOLD = 40  # entries of a message that are named one by one; a table may bring hundreds
 BACK = timedelta(hours=12)  # an undo without a reply reaches no further back
-BROUGHT = "history-"  # how the keys of records begin that were brought along with the kennel's file
 
 
 def undo(hearing: Hearing) -> None:
@@ -34,6 +34,9 @@ def undo(hearing: Hearing) -> None:
         return
     rows = set(with_older(found, hearing.ledger))
     hearing.withdrawn.extend(sorted(rows))
+    if len(found) > MOST_TOLD:
+        hearing.say(text("changes.taken_back_many", n=len(found)))
+        return
     gone = kept.lines([p.entry for p in found], hearing.kennel, hearing.unit, hearing.on)
     back = [p for p in hearing.ledger.history() if p.replaced_by in rows and p.id not in rows and not p.withdrawn]
     if back:
@@ -59,7 +62,7 @@ def _last(hearing: Hearing, own: bool) -> list[Posted]:
         for p in hearing.ledger
         if p.room == hearing.message.room
         and p.message
-        and not p.message.startswith(BROUGHT)
+        and not p.brought
         and (not own or p.by == hearing.person.name)
     ]
     if hearing.message.reply_to:

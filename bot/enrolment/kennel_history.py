@@ -10,7 +10,7 @@ import yaml
 
 from bot.enrolment.yaml_fields import Block, complaint, day, items, scalar
 from core.entries import BY_KIND, Entry
-from core.ledger import Posted
+from core.ledger import BROUGHT, Posted
 from core.roster import FAMILY, Kennel
 
 MAX_DAYS = 800  # of one row: two years and a bit; more is a slip in a date
@@ -61,7 +61,7 @@ def read_history(top: Block, kennel: Kennel) -> tuple[Posted, ...]:
         found.extend(_row(row, kennel))
     found.sort(key=lambda f: f[0])
     return tuple(
-        Posted(id=i, entry=entry, at=at, by=by, room=room, message=f"history-{i}")
+        Posted(id=i, entry=entry, at=at, by=by, room=room, message=f"{BROUGHT}{i}")
         for i, (at, entry, by, room) in enumerate(found, start=1)
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from bot.replies import say_units
@@ -36,8 +37,7 @@ def sheet(kennel: Kennel, on: date) -> str:
             if m in times
         ]
         told.append(text("away.times", times=listed(shown)))
-    pairs = {frozenset((d.name, other)) for d in dogs for other in d.apart_from if kennel.dog(other)}
-    told += [text("away.apart", dogs=listed(sorted(pair))) for pair in sorted(pairs, key=sorted)]
+    told += [text("away.apart", dogs=listed(pair)) for pair in pairs(dogs, kennel)]
     told += [text("away.note", dog=d.name, note=d.notes.rstrip(".")) for d in dogs if d.notes]
     if kennel.vet.day or kennel.vet.night:
         numbers = list(dict.fromkeys(n for n in (kennel.vet.day, kennel.vet.night) if n))
@@ -45,6 +45,12 @@ def sheet(kennel: Kennel, on: date) -> str:
     if kennel.breeder is not None:
         told.append(text("away.last", breeder=kennel.breeder.name))
     return "\n".join(told)
+
+
+def pairs(dogs: Sequence[Dog], kennel: Kennel) -> list[list[str]]:
+    """Who must not be loose or fed together, each pair once."""
+    found = {frozenset((d.name, other)) for d in dogs for other in d.apart_from if kennel.dog(other)}
+    return sorted(sorted(pair) for pair in found)
 
 
 def _bowls(dog: Dog) -> str:

@@ -4,7 +4,7 @@
 {"table": "entry", "row": {"number": 12, "dog": "Nugget", "kind": "weight", "day": "2026-07-05", "facts": {…}, …}}
 ```
 
-Instants are ISO 8601 in UTC. `read_book` reads the entries back.
+Instants are ISO 8601 in UTC. `read_book` reads the entries back, `bot.storage.bringing.restore` all of it.
 """
 
 from __future__ import annotations
@@ -24,12 +24,10 @@ from bot.storage.database import Database
 from bot.storage.errors import NoSuchPlace
 from core.entries import entry_from
 from core.ledger import Ledger, Posted
+from shared.spreadsheet import safe
 
 # Every table of a kennel. The inbox is left out: it belongs to the program, and its messages are in `message`.
 TABLES = tuple(x for x in t.ALL if x is not t.inbox)
-
-# A spreadsheet takes a cell that begins so for a formula (OWASP, "CSV Injection").
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,9 +89,7 @@ def _plain(value: Any) -> Any:
 def _cell(value: Any) -> Any:
     if isinstance(value, dict | list):
         return json.dumps(value, ensure_ascii=False)
-    if isinstance(value, str) and value.startswith(_FORMULA):
-        return "'" + value
-    return value
+    return safe(value) if isinstance(value, str) else value
 
 
 def _posted(row: Mapping[str, Any]) -> Posted:

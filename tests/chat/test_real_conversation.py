@@ -17,7 +17,9 @@ from bot.scheduling.clock import SystemClock
 from bot.storage import Database
 from core.entries import Ears, Weight
 from core.roster import BREEDER, FAMILY, Dog, KnownWeight
+from tests.papers.reading_pdf import words
 from tests.stand_ins.bot_api import TOKEN, BotApi
+from tests.stand_ins.faults import Status
 from tests.stand_ins.serving import FAMILY_CHAT, GRAN, MAYA, TOM, kennel
 from tests.stand_ins.world import World
 
@@ -133,3 +135,42 @@ async def test_a_token_that_is_not_known_is_one_sentence_and_a_status(tmp_path: 
             told = process.stderr.read() if process.stderr else ""
     assert told.strip().splitlines()[-1].startswith("fettle: Telegram does not know this token")
     assert "Traceback" not in told and TOKEN not in told
+
+
+async def test_the_breeder_sends_a_table_and_gets_a_paper(tmp_path: Path) -> None:
+    """A CSV in her line is shown, written on a press of yes, and is in the book; the vet's page comes as a PDF. The
+    same file in the family's room is no table."""
+    file = tmp_path / "fettle.db"
+    number = _settled(file)
+    days = [(NOW - timedelta(days=n)).date() for n in (21, 14)]
+    table = f"date,dog,weight (kg)\n{days[0]},Nugget,7.6\n{days[1]},Nugget,8.2\n".encode()
+    async with BotApi(_world()) as api:
+        family, line = api.world.group("Family", chat=FAMILY_CHAT), api.world.private(MAYA)
+        with _fettle(api, file):
+            api.world.document(family, TOM, "weights.csv", table)
+            api.world.document(line, MAYA, "weights.csv", table)
+            await api.until(lambda: [s for s in api.world.sent if s.buttons], seconds=20)
+            shown = next(s for s in api.world.sent if s.buttons)
+            assert "2 weights to write: Nugget" in shown.text and shown.chat == MAYA.id
+            api.world.press(line, shown.message, "yes", MAYA)
+            await api.until(lambda: [s for s in api.world.sent if "2 weights are written" in s.text], seconds=20)
+            api.world.write(line, MAYA, "vet page for Nugget")
+            await api.until(lambda: [s for s in api.world.sent if s.file], seconds=30)
+    paper = next(s for s in api.world.sent if s.file)
+    assert paper.file.startswith(b"%PDF-") and paper.file_name.startswith("Nugget-vet-page-")
+    assert "8.2 kg" in words(paper.file)
+    with Database(f"sqlite:///{file}") as database, database.reading(number) as store:
+        kept = [(w.on, w.kg) for w in store.load_book().entries("Nugget", Weight)]
+    assert kept == [(days[0], 7.6), (days[1], 8.2)]
+
+
+async def test_a_table_that_cannot_be_fetched_is_told(tmp_path: Path) -> None:
+    """The breeder hears that the file did not come, and may send it again."""
+    file = tmp_path / "fettle.db"
+    _settled(file)
+    async with BotApi(_world()) as api:
+        line = api.world.private(MAYA)
+        api.fail("getFile", Status(400, "Bad Request: file is temporarily unavailable"))
+        with _fettle(api, file):
+            api.world.document(line, MAYA, "weights.csv", b"date,dog,kg\n")
+            await api.until(lambda: [s for s in api.world.sent if "couldn't fetch" in s.text], seconds=20)

@@ -231,3 +231,40 @@ async def test_rooms_are_sent_to_side_by_side(api: BotApi, sender: TelegramSende
     started = asyncio.get_running_loop().time()
     await asyncio.gather(*[sender.send(str(-n - 1), _say(), None) for n in range(10)])
     assert asyncio.get_running_loop().time() - started < 1.5
+
+
+PDF = b"%PDF-1.3 a paper"
+
+
+async def test_a_paper_is_a_file_with_its_caption(api: BotApi, bot: telegram.Bot, group: Chat) -> None:
+    """The file goes up with its name; the words are its caption, and the answer is a reply."""
+    sender = TelegramSender(bot, make=lambda chat, what: (f"{what}.pdf", PDF))
+    key = await sender.send("-100", _say("Nugget's page for the vet.", document="vet-page", buttons=("ok",)), "-100/1")
+    assert [(s.file, s.file_name, s.text, s.reply_to, s.buttons) for s in api.world.sent] == [
+        (PDF, "vet-page.pdf", "Nugget's page for the vet.", 1, ("ok",))
+    ]
+    assert key == "-100/2"
+
+
+async def test_words_too_long_for_a_caption_follow_the_file_once(
+    api: BotApi, bot: telegram.Bot, group: Chat
+) -> None:
+    """After a failure between the two only the words are sent again."""
+    sender = TelegramSender(bot, make=lambda chat, what: ("sheet.pdf", PDF))
+    api.fail("sendMessage", Status(429, "Too Many Requests: retry after 3", {"retry_after": 3}))
+    say = _say("A long sheet. " * 100, document="sheet")
+    with pytest.raises(Passing):
+        await sender.send("-100", say, None)
+    await sender.send("-100", say, None)
+    assert [(s.file, s.text) for s in api.world.sent] == [(PDF, ""), (b"", say.text)]
+
+
+async def test_where_the_file_cannot_be_made_the_words_say_so(api: BotApi, bot: telegram.Bot, group: Chat) -> None:
+    """Nobody is told that a paper is there while it is not."""
+    def make(chat: str, what: str) -> tuple[str, bytes]:
+        raise ValueError(what)
+
+    await TelegramSender(bot, make=make).send("-100", _say("The vet's page.", document="vet"), None)
+    assert [(s.file, s.text) for s in api.world.sent] == [
+        (b"", "The vet's page.\nI could not make the paper. Please ask once more.")
+    ]

@@ -200,3 +200,17 @@ def test_the_inbox_can_tell_updates_apart(world: World) -> None:
     assert (again.chat, again.message, again.edit, again.digest) == (
         seen[0].chat, seen[0].message, seen[0].edit, seen[0].digest
     )
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "table"),
+    [("weights.csv", b"date,dog,kg\n", True), ("WEIGHTS.TSV", b"x", True), ("scan.pdf", b"x", False),
+     ("big.csv", b"x" * 200_001, False), ("empty.csv", b"", False), ("csv", b"x", False)],
+)  # fmt: skip
+def test_a_table_is_known_by_its_name_and_size(world: World, name: str, content: bytes, table: bool) -> None:
+    """A CSV of at most 200 kB is a table; another file without a caption is nothing, with one it is the caption."""
+    world.document(world.chats[-100], MAYA, name, content)
+    came = translate(world.updates[-1], ME)
+    assert (isinstance(came, Wrote) and bool(came.table)) is table
+    world.document(world.chats[-100], MAYA, name, content, caption="Nugget 9.4 kg")
+    assert _came(world).message.text == "Nugget 9.4 kg" and bool(_came(world).table) is table

@@ -57,6 +57,8 @@ class BotApi:
             "getChatMember": self._get_member,
             "sendMessage": self._send_message,
             "sendPhoto": self._send_photo,
+            "sendDocument": self._send_document,
+            "getFile": self._get_file,
             "setMessageReaction": self._react,
             "answerCallbackQuery": self._answer_press,
             "editMessageText": self._edit_text,
@@ -69,6 +71,7 @@ class BotApi:
     async def __aenter__(self) -> BotApi:
         app = web.Application(client_max_size=20 * 2**20)
         app.router.add_route("*", "/bot{token}/{method}", self._serve)
+        app.router.add_get("/file/bot{token}/{path:.*}", self._file)
         self._runner = web.AppRunner(app, handler_cancellation=True, shutdown_timeout=0.1)
         await self._runner.setup()
         site = web.TCPSite(self._runner, "127.0.0.1", 0)
@@ -230,9 +233,27 @@ class BotApi:
             raise Refusal(400, "Bad Request: IMAGE_PROCESS_FAILED")
         return self._send(given, str(given.get("caption", "")), CAPTION_UNITS, photo=photo)
 
-    def _send(self, given: Json, text: str, limit: int, *, photo: bytes) -> Json:
+    def _send_document(self, given: Json, file: bytes) -> Json:
+        if not file:
+            raise Refusal(400, "Bad Request: file must be non-empty")
+        return self._send(given, str(given.get("caption", "")), CAPTION_UNITS, photo=b"", file=file)
+
+    def _get_file(self, given: Json, file: bytes) -> Json:
+        known = str(given["file_id"])
+        if known not in self.world.files:
+            raise Refusal(400, "Bad Request: invalid file_id")
+        return {"file_id": known, "file_unique_id": f"u{known}", "file_size": len(self.world.files[known]),
+                "file_path": f"documents/{known}.csv"}  # fmt: skip
+
+    async def _file(self, request: web.Request) -> web.Response:
+        known = request.match_info["path"].removeprefix("documents/").removesuffix(".csv")
+        if request.match_info["token"] != self.token or known not in self.world.files:
+            return web.Response(status=404)
+        return web.Response(body=self.world.files[known])
+
+    def _send(self, given: Json, text: str, limit: int, *, photo: bytes, file: bytes = b"") -> Json:
         chat = self._chat(given, write=True)
-        if not text.strip() and not photo:
+        if not text.strip() and not photo and not file:
             raise Refusal(400, "Bad Request: message text is empty")
         if len(text.encode("utf-16-le")) // 2 > limit:
             raise Refusal(400, "Bad Request: message is too long")
@@ -247,13 +268,16 @@ class BotApi:
         if any(not 1 <= len(b["callback_data"].encode()) <= BUTTON_BYTES for b in buttons):
             raise Refusal(400, "Bad Request: BUTTON_DATA_INVALID")
         thread = given.get("message_thread_id")
-        fields: Json = {"caption" if photo else "text": text}
+        fields: Json = {"caption" if photo or file else "text": text}
         fields |= {"reply_markup": markup} if markup else {}
         fields |= {"message_thread_id": thread, "is_topic_message": True} if thread is not None else {}
         message = self.world.post(chat, fields)
         labels = tuple(b["text"] for b in buttons)
         self.world.sent.append(
-            Sent(chat.id, message["message_id"], text, reply_to, thread, labels, photo, self.now())
+            Sent(
+                chat.id, message["message_id"], text, reply_to, thread, labels, photo, self.now(), file,
+                str(given.get("file name", "")),
+            )
         )
         return message
 
@@ -305,13 +329,14 @@ class BotApi:
 
 
 async def _parameters(request: web.Request) -> tuple[Json, bytes]:
-    """The call's parameters from the address and the form, values that are JSON read, and the uploaded photo."""
+    """The call's parameters from the address and the form, values that are JSON read, and the uploaded file."""
     form = await request.post()
     given: Json = {}
     photo = b""
     for name, value in (*request.query.items(), *form.items()):
         if isinstance(value, web.FileField):
             photo = value.file.read()
+            given["file name"] = value.filename
         elif name in {"text", "caption"}:
             given[name] = value
         else:

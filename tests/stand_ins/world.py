@@ -52,7 +52,7 @@ class Chat:
 
 @dataclass
 class Sent:
-    """What the bot sent: a text or a picture."""
+    """What the bot sent: a text, a picture or a file."""
 
     chat: int
     message: int
@@ -62,6 +62,8 @@ class Sent:
     buttons: tuple[str, ...] = ()
     photo: bytes = b""
     at: float = 0.0
+    file: bytes = b""
+    file_name: str = ""
 
 
 @dataclass
@@ -86,6 +88,7 @@ class World:
         self.next_update = 700_000_001
         self.allowed: tuple[str, ...] = ("message", "edited_message", "callback_query", "my_chat_member")
         self.sent: list[Sent] = []
+        self.files: dict[str, bytes] = {}  # what people sent, by Telegram's id of the file
         self.marks: list[Reacted] = []
         self.left: list[int] = []
         self.answered: list[str] = []
@@ -121,6 +124,15 @@ class World:
             for w in (90, 320, 1280)
         ]
         message = self._message(chat, user, {"photo": sizes} | ({"caption": caption} if caption else {}))
+        self._update("message", message)
+        return int(message["message_id"])
+
+    def document(self, chat: Chat, user: User, name: str, content: bytes, caption: str = "") -> int:
+        """Somebody sends a file."""
+        known = f"file-{len(self.files) + 1}"
+        self.files[known] = content
+        file = {"file_id": known, "file_unique_id": f"u{known}", "file_name": name, "file_size": len(content)}
+        message = self._message(chat, user, {"document": file} | ({"caption": caption} if caption else {}))
         self._update("message", message)
         return int(message["message_id"])
 

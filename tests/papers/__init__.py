@@ -1,0 +1,1 @@
+"""Papers and open formats: what each must show, and to whom."""
