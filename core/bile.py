@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core import rota
+from core.bowls import bowls_of
 from core.entries import Meal, Sign
-from core.ledger import Ledger
+from core.ledger import Ledger, Posted
 from core.roster import Dog, Kennel
+from core.weighings import instant
 from shared.tables import facts
 
 
@@ -38,6 +40,11 @@ class BileMornings:
     warnings: tuple[str, ...] = ()
     source: tuple[str, ...] = ("feeding-lines",)
     caution: tuple[str, ...] = ("no_cause_claimed", "vomits_over_two_vet")
+
+    @property
+    def each_after_none(self) -> bool:
+        """True where every one of several mornings followed a night without the snack in the book."""
+        return len(self.mornings) > 1 and self.after_none == len(self.mornings)
 
 
 def mornings(dog: Dog, ledger: Ledger, kennel: Kennel, on: date, days: int | None = None) -> BileMornings | None:
@@ -77,7 +84,8 @@ def mornings(dog: Dog, ledger: Ledger, kennel: Kennel, on: date, days: int | Non
 def _night(dog: Dog, ledger: Ledger, kennel: Kennel, night: date) -> str:
     """`snack`, `none` or "" (not logged) for the night after that day."""
     snack = facts("feeding")["meals"]["snack"]
-    logged = ledger.of(dog.name, Meal, since=night, until=night)
+    # "Snack given" and a later "he left it" are one bowl, refused.
+    logged = bowls_of(ledger.of(dog.name, Meal, since=night, until=night), kennel)
     late = [p.entry for p in logged if rota.meal_of(p, kennel) == snack]
     if late:
         return "none" if all(isinstance(m, Meal) and m.eaten == "none" for m in late) else "snack"
@@ -85,11 +93,19 @@ def _night(dog: Dog, ledger: Ledger, kennel: Kennel, night: date) -> str:
 
 
 def _hours_empty(dog: Dog, ledger: Ledger, kennel: Kennel, morning: date) -> float | None:
-    """Hours from the last bowl before midnight to the moment at which bile was told."""
+    """Hours from the last bowl before it that was eaten to the bile; None where a moment is not known."""
+    evening = morning - timedelta(days=1)
     bile = (p for p in ledger.of(dog.name, Sign, since=morning, until=morning))
     sign = next((p for p in bile if isinstance(p.entry, Sign) and p.entry.sign == "bile"), None)
-    if sign is None:
+    logged = bowls_of(ledger.of(dog.name, Meal, since=evening, until=morning), kennel)
+    eaten = [p for p in logged if isinstance(p.entry, Meal) and p.entry.eaten != "none"]
+    if sign is None or not all(_has_moment(p, kennel) for p in (sign, *eaten)):
         return None
-    logged = ledger.of(dog.name, Meal, since=morning - timedelta(days=1), until=morning)
-    bowls = [p.at for p in logged if p.at < sign.at and isinstance(p.entry, Meal) and p.entry.eaten != "none"]
-    return (sign.at - max(bowls)).total_seconds() / 3600 if bowls else None
+    seen = instant(sign, kennel)
+    bowls = [at for p in eaten if (at := instant(p, kennel)) < seen]
+    return (seen - max(bowls)).total_seconds() / 3600 if bowls else None
+
+
+def _has_moment(posted: Posted, kennel: Kennel) -> bool:
+    """True where the time of day was said, or the message was sent on the very day."""
+    return posted.entry.clock is not None or kennel.day_of(posted.at) == posted.entry.on

@@ -9,8 +9,8 @@ from bot.conversation import night_kept
 from bot.conversation.hearing import Hearing
 from bot.conversation.red_words import vet
 from bot.replies import remarks as words
-from core import breeding, care, ears, feeding, rota
-from core.entries import Dose, Entry, Groom, Mating, Meal, Progesterone, Season, Sign, Temperature
+from core import bile, breeding, care, ears, feeding
+from core.entries import Dose, Entry, Groom, Mating, Progesterone, Season, Sign, Temperature
 from core.messages import URGENT
 from core.roster import Dog
 
@@ -52,17 +52,15 @@ def _signs(hearing: Hearing) -> Iterable[str]:
         since = hearing.on - timedelta(days=SIGN_DAYS - 1)
         days = {s.on for s in ledger.entries(entry.dog, Sign, since=since) if s.sign == entry.sign}
         if len(days) > 1:
-            yield words.again(entry, len(days), _snack_nights(dog, days, hearing), SIGN_DAYS)
+            yield words.again(entry, len(days), _without_snack(dog, entry, hearing), SIGN_DAYS)
 
 
-def _snack_nights(dog: Dog, days: set[date], hearing: Hearing) -> bool:
-    """True for bile where no bedtime snack is in the book on any of the evenings before."""
-    evenings = [on - timedelta(days=1) for on in days]
-    return not any(
-        rota.meal_of(p, hearing.kennel) == "bedtime"
-        for e in evenings
-        for p in hearing.ledger.of(dog.name, Meal, since=e, until=e)
-    )
+def _without_snack(dog: Dog, entry: Sign, hearing: Hearing) -> bool:
+    """True for bile on several mornings, each after a night on which dinner is in the book and no snack."""
+    if entry.sign != "bile":
+        return False
+    found = bile.mornings(dog, hearing.book(), hearing.kennel, hearing.on, SIGN_DAYS)
+    return found is not None and found.each_after_none
 
 
 def _trims(hearing: Hearing) -> Iterable[str]:

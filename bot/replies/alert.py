@@ -10,8 +10,8 @@ from bot.replies import newborns, say_units
 from bot.replies.answers import ears as ears_words
 from bot.replies.answers import growing, rations
 from bot.replies.answers.asker import Asker
-from core import ears, feeding, growth, newborn, rota
-from core.entries import Ears, Meal, Sign, Weight
+from core import bile, ears, feeding, growth, newborn
+from core.entries import Ears, Sign, Weight
 from core.feeding import RationPlan
 from core.growth import Growth
 from core.ledger import Ledger
@@ -187,19 +187,10 @@ def _signs(dog: Dog, asker: Asker) -> Iterator[Line]:
             yield Line(LOOK, text("alert.sign", sign=what, day=say_units.day(max(seen), asker.on, asker.kennel)))
             continue
         said = text("alert.signs", sign=what, n=len(seen), days=SIGN_DAYS)
-        if name == "bile" and _without_snack(dog, seen, asker) == len(seen):
+        beside = bile.mornings(dog, asker.ledger, asker.kennel, asker.on, SIGN_DAYS) if name == "bile" else None
+        if beside is not None and beside.each_after_none:
             said = text("alert.bile_no_snack", said=said)
         yield Line(POORLY if name not in ("bile", "itch") else LOOK, said)
-
-
-def _without_snack(dog: Dog, mornings: set[date], asker: Asker) -> int:
-    """On how many of these mornings no bedtime snack of the evening before is in the book."""
-    count = 0
-    for on in mornings:
-        evening = on - timedelta(days=1)
-        bowls = asker.ledger.of(dog.name, Meal, since=evening, until=evening)
-        count += not any(rota.meal_of(p, asker.kennel) == "bedtime" for p in bowls)
-    return count
 
 
 # What is not in the book

@@ -28,7 +28,7 @@ def vet_line(watch: SignWatch, kennel: Kennel, on: date, vet: str) -> str:
 def again(entry: Sign, times: int, without_snack: bool, days: int) -> str:
     """The same sign once more within some weeks; bile beside the bedtime snack."""
     sign = text(f"kept.sign.{entry.sign}")
-    if entry.sign == "bile" and without_snack:
+    if without_snack:
         return text("remarks.bile", dog=entry.dog, sign=sign, times=say_units.times(times), days=days)
     return text("remarks.again", dog=entry.dog, sign=sign, times=say_units.times(times), days=days)
 

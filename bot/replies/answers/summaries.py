@@ -8,7 +8,7 @@ from bot.replies import alert, newborns, say_units
 from bot.replies.answers import due_soon, ears, growing, rations
 from bot.replies.answers.asker import Answer, Asker
 from bot.replies.cite import because
-from core import care, feeding, growth, newborn
+from core import bile, care, feeding, growth, newborn
 from core import ears as ear_trend
 from core.entries import Question, Sign
 from core.roster import Dog
@@ -64,7 +64,19 @@ def _signs(dog: Dog, asker: Asker) -> list[str]:
         what = text(f"kept.sign.{name}")
         line = text("answers.summary.sign", sign=what, times=say_units.times(n), days=SIGN_DAYS)
         said.append(line[0].upper() + line[1:])
+        if name == "bile":
+            said += _beside_the_snack(dog, asker)
     return said
+
+
+def _beside_the_snack(dog: Dog, asker: Asker) -> list[str]:
+    """Bile beside the bedtime snack of the nights before, where every morning followed a bare one."""
+    found = bile.mornings(dog, asker.ledger, asker.kennel, asker.on, SIGN_DAYS)
+    if found is None or not found.each_after_none:
+        return []
+    if found.hours_empty is None:
+        return [text("answers.summary.bile")]
+    return [text("answers.summary.bile_hours", hours=say_units.number(found.hours_empty, 0))]
 
 
 def _ration(dog: Dog, asker: Asker) -> list[str]:
