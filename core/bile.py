@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -20,8 +21,8 @@ class BileMornings:
 
     Attributes:
         days: how many days are looked at. mornings: days with bile. after_snack, after_none, not_known: how many of
-            them followed a night with the snack logged, one logged as refused or left out while other bowls of that
-            day were logged, and one on which nothing was logged.
+            them followed a night with the snack logged, one on which it was refused or left out while dinner was
+            logged, and one of which the book says neither.
         snack_nights, bare_nights: nights with the snack logged, and without while dinner was.
         hours_empty: hours from the last bowl of the evening to bile, the longest; None where no clock tells.
         keep_snack: true where bile followed bare nights more often than snack nights.
@@ -89,7 +90,12 @@ def _night(dog: Dog, ledger: Ledger, kennel: Kennel, night: date) -> str:
     late = [p.entry for p in logged if rota.meal_of(p, kennel) == snack]
     if late:
         return "none" if all(isinstance(m, Meal) and m.eaten == "none" for m in late) else "snack"
-    return "none" if logged else ""
+    return "none" if _had_dinner(logged, kennel) else ""
+
+
+def _had_dinner(logged: Iterable[Posted], kennel: Kennel) -> bool:
+    """True where the evening's bowl is in the book; without it nothing is known of the night."""
+    return any(rota.meal_of(p, kennel) == "dinner" for p in logged)
 
 
 def _hours_empty(dog: Dog, ledger: Ledger, kennel: Kennel, morning: date) -> float | None:
@@ -99,7 +105,8 @@ def _hours_empty(dog: Dog, ledger: Ledger, kennel: Kennel, morning: date) -> flo
     sign = next((p for p in bile if isinstance(p.entry, Sign) and p.entry.sign == "bile"), None)
     logged = bowls_of(ledger.of(dog.name, Meal, since=evening, until=morning), kennel)
     eaten = [p for p in logged if isinstance(p.entry, Meal) and p.entry.eaten != "none"]
-    if sign is None or not all(_has_moment(p, kennel) for p in (sign, *eaten)):
+    before = [p for p in logged if p.entry.on == evening]
+    if sign is None or not _had_dinner(before, kennel) or not all(_has_moment(p, kennel) for p in (sign, *eaten)):
         return None
     seen = instant(sign, kennel)
     bowls = [at for p in eaten if (at := instant(p, kennel)) < seen]
