@@ -66,7 +66,10 @@ class Condition(Entry):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Meal(Entry):
-    """A bowl: which meal, how much was given (`cup`, `g`, `can`, `piece`), how much was eaten."""
+    """A bowl: which meal, how much was given (`cup`, `g`, `can`, `piece`), how much was eaten.
+
+    Of a newborn, a top-up by hand; `times` where it was told how often.
+    """
 
     kind: ClassVar[str] = "meal"
     meal: str | None = None

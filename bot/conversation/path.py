@@ -31,6 +31,7 @@ from bot.conversation import (
     rest,
     shows,
     strangers,
+    topups,
     treat_talk,
     worries,
 )
@@ -160,6 +161,7 @@ TALK: tuple[Callable[[Hearing], bool], ...] = (
     shows.answer,
     names.answer,
     away.answer,
+    topups.answer,
     given.answer,
 )
 

@@ -111,6 +111,8 @@ def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told |
     if told.eaten is not None and not is_eating(work, c, at, topic, bool(setting.meal or setting.fed), told.food_at):
         told.eaten = None
     measured = bool(told.amounts)
+    if told.fed_at >= 0 and words.w[told.fed_at] == "topped" and work.says(c, {"water"}):
+        return None  # the water bowl
     if told.fed_at >= 0:
         alone = is_fed_alone(words.w[told.fed_at], words.tags[told.fed_at]["fed"][1])
         odd = alone and meal is None and told.food_at < 0 and _eats_a_thing(work, c, told.fed_at)

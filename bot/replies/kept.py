@@ -26,6 +26,7 @@ from core.entries import (
     Whelping,
 )
 from core.roster import Kennel
+from core.topups import TIMES
 from shared.texts import listed, text
 
 MOST_NAMES = 6  # more dogs than this in one line are counted, not named
@@ -125,6 +126,8 @@ def _condition(entry: Condition) -> str:
 
 
 def _meal(entry: Meal) -> str:
+    if entry.unit == TIMES and entry.amount:
+        return text("kept.topped_up", times=say_units.times(int(entry.amount)))
     said = text(f"kept.meal.{entry.meal or 'any'}")
     if entry.amount is not None and entry.unit:
         said = text("kept.meal_amount", meal=said, amount=say_units.amount(entry.amount, entry.unit))

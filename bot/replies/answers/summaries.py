@@ -35,7 +35,7 @@ def answer(question: Question, asker: Asker) -> Answer:
     if felt:
         said.append(felt[0].upper() + felt[1:] + ".")
     said += [*_ears(dog, asker), *_signs(dog, asker), *_ration(dog, asker), *_next(dog, asker)]
-    return Answer(text=" ".join(said), why=growing.why(found, asker))
+    return Answer(text=" ".join(said), why=because(_hours_empty(dog, asker), growing.why(found, asker)))
 
 
 def _house(asker: Asker) -> Answer:
@@ -60,23 +60,21 @@ def _signs(dog: Dog, asker: Asker) -> list[str]:
     for sign in asker.ledger.entries(dog.name, Sign, since=since, until=asker.on):
         seen[sign.sign] = seen.get(sign.sign, 0) + 1
     said = []
+    found = bile.mornings(dog, asker.ledger, asker.kennel, asker.on, SIGN_DAYS)
     for name, n in seen.items():
         what = text(f"kept.sign.{name}")
         line = text("answers.summary.sign", sign=what, times=say_units.times(n), days=SIGN_DAYS)
+        if name == "bile" and found is not None and found.each_after_none:
+            line = text("answers.summary.bile", sign=what, times=say_units.times(n), days=SIGN_DAYS)
         said.append(line[0].upper() + line[1:])
-        if name == "bile":
-            said += _beside_the_snack(dog, asker)
     return said
 
 
-def _beside_the_snack(dog: Dog, asker: Asker) -> list[str]:
-    """Bile beside the bedtime snack of the nights before, where every morning followed a bare one."""
+def _hours_empty(dog: Dog, asker: Asker) -> str:
     found = bile.mornings(dog, asker.ledger, asker.kennel, asker.on, SIGN_DAYS)
-    if found is None or not found.each_after_none:
-        return []
-    if found.hours_empty is None:
-        return [text("answers.summary.bile")]
-    return [text("answers.summary.bile_hours", hours=say_units.number(found.hours_empty, 0))]
+    if found is None or found.hours_empty is None:
+        return ""
+    return text("why.bile", hours=say_units.number(found.hours_empty, 0))
 
 
 def _ration(dog: Dog, asker: Asker) -> list[str]:
