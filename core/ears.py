@@ -8,8 +8,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from core import regrowth
 from core.condition import ConditionNow, latest
-from core.entries import Ears, Groom, Sign, Tooth
+from core.entries import Ears, Sign, Tooth
 from core.ledger import Ledger
 from core.roster import Dog, Kennel, names
 from shared.tables import facts
@@ -136,8 +137,7 @@ def assess(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> EarTrend:
     trend = _trend(now, before)
     uneven, lower = _uneven([d for d in days if d.on > on - span])
     tooth = [t.on for t in ledger.entries(dog.name, Tooth, until=on)]
-    trims = [g.on for g in ledger.entries(dog.name, Groom, until=on) if g.task == "ear trim"]
-    regrow = [timedelta(weeks=w) for w in rules["steps"]["regrow_weeks"]]
+    trim = regrowth.assess(dog, ledger, kennel, on)
     six, nine = (_months_after(dog.born, m) for m in rules["age"]["window_months"])
     hands = latest(dog, ledger, on)
     signs = _ear_signs(dog, ledger, on)
@@ -169,9 +169,9 @@ def assess(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> EarTrend:
         tooth_days_ago=(on - tooth[-1]).days if tooth else None,
         dropped_near_tooth=trend == DOWN and teething and _near_tooth(now, tooth),
         ear_signs=signs,
-        trimmed_on=trims[-1] if trims else None,
-        grown_back_from=trims[-1] + regrow[0] if trims else None,
-        grown_back_to=trims[-1] + regrow[1] if trims else None,
+        trimmed_on=trim.trimmed_on if trim else None,
+        grown_back_from=(trim.back_on or trim.back_from) if trim else None,
+        grown_back_to=(trim.back_on or trim.back_to) if trim else None,
         hands=hands if hands and hands.fresh else None,
         loose_with=names(d for d in kennel.at_home() if d.name not in (dog.name, *dog.apart_from)),
         six_months_on=six,

@@ -89,10 +89,15 @@ class Treat(Entry):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Groom(Entry):
-    """A grooming task done: brush, bath, nails, ear trim, feet trim, coat trim, teeth, ears cleaned."""
+    """A grooming task done: brush, bath, nails, ear trim, feet trim, coat trim, teeth, ears cleaned; or ear hair back.
+
+    Of an ear trim: `cm`, the length that was said, and `cut`, what it is: `off` (taken off) or `left` (left on).
+    """
 
     kind: ClassVar[str] = "groom"
     task: str
+    cm: float | None = None
+    cut: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -213,8 +218,8 @@ class Reading:
         return bool(self.entries or self.questions or self.doubts)
 
 
-# Kept for "why?" and for the clock, not part of the reading format.
-_PRIVATE = frozenset({"clock", "said"})
+# Kept for "why?", for the clock and for the hair of the ears, not part of the reading format.
+_PRIVATE = {Entry: frozenset({"clock", "said"}), Groom: frozenset({"clock", "said", "cm", "cut"})}
 
 
 def as_format(item: Entry | Question | Doubt) -> dict[str, Any]:
@@ -223,7 +228,8 @@ def as_format(item: Entry | Question | Doubt) -> dict[str, Any]:
         return {"about": "value" if item.about == "day" else item.about}  # the format has no word for a day
     if isinstance(item, Question):
         return {"about": item.about} | ({"dog": item.dog} if item.dog else {})
-    return {"kind": item.kind} | {k: v for k, v in as_fields(item).items() if k not in _PRIVATE}
+    private = _PRIVATE.get(type(item), _PRIVATE[Entry])
+    return {"kind": item.kind} | {k: v for k, v in as_fields(item).items() if k not in private}
 
 
 def as_fields(entry: Entry) -> dict[str, Any]:

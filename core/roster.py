@@ -177,6 +177,7 @@ class Kennel:
         quiet_from, quiet_to: quiet hours (wall clock), emergencies apart.
         alert_at: wall-clock time of the morning alert.
         show_rules: the show body whose class table counts; "" where none was chosen.
+        trim_means: what the breeder means by a length of ear hair: `off` (taken off), `left` (on), "" unknown.
         revision: rises with each change of the roster.
     """
 
@@ -195,6 +196,7 @@ class Kennel:
     quiet_to: time = time(6, 45)
     alert_at: time = time(6, 45)
     show_rules: str = ""
+    trim_means: str = ""
     revision: int = 0
 
     @cached_property

@@ -17,6 +17,7 @@ from bot.conversation import (
     doubts,
     edits,
     given,
+    hair,
     loss,
     names,
     newborn_watch,
@@ -162,6 +163,7 @@ TALK: tuple[Callable[[Hearing], bool], ...] = (
     names.answer,
     away.answer,
     topups.answer,
+    hair.answer,
     given.answer,
 )
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date, timedelta
 
-from bot.conversation import night_kept
+from bot.conversation import hair, night_kept
 from bot.conversation.hearing import Hearing
 from bot.conversation.red_words import vet
 from bot.replies import remarks as words
 from core import bile, breeding, care, ears, feeding
-from core.entries import Dose, Entry, Groom, Mating, Progesterone, Season, Sign, Temperature
+from core.entries import Dose, Entry, Mating, Progesterone, Season, Sign, Temperature
 from core.messages import URGENT
 from core.roster import Dog
 
@@ -19,11 +19,14 @@ SIGN_DAYS = 21  # a sign seen again within three weeks is told; common practice,
 
 def make(hearing: Hearing) -> None:
     """Tell the breeder what this message's notes add up to; in a buyer's room also what worries them."""
+    asked = hair.look(hearing)
     if hearing.scene.kennel.breeder is None:
         return
-    told = [*_signs(hearing), *_trims(hearing), *_doses(hearing), *_bitches(hearing), *_temperatures(hearing)]
+    told = [*_signs(hearing), *_doses(hearing), *_bitches(hearing), *_temperatures(hearing)]
     for line in dict.fromkeys(told):
         hearing.tell_breeder(line)
+    if not asked:
+        hair.tell(hearing)
 
 
 def _new(hearing: Hearing, *kinds: type[Entry]) -> list[Entry]:
@@ -61,16 +64,6 @@ def _without_snack(dog: Dog, entry: Sign, hearing: Hearing) -> bool:
         return False
     found = bile.mornings(dog, hearing.book(), hearing.kennel, hearing.on, SIGN_DAYS)
     return found is not None and found.each_after_none
-
-
-def _trims(hearing: Hearing) -> Iterable[str]:
-    for entry in _new(hearing, Groom):
-        dog = _dog(hearing, entry.dog)
-        if dog is None or not isinstance(entry, Groom) or entry.task != "ear trim":
-            continue
-        found = ears.assess(dog, hearing.book(), hearing.kennel, hearing.on)
-        if found.grown_back_from and found.grown_back_to:
-            yield words.trimmed(dog, found.grown_back_from, found.grown_back_to, hearing.kennel, hearing.on)
 
 
 def _doses(hearing: Hearing) -> Iterable[str]:

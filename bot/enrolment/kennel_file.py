@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from bot.enrolment.kennel_history import read_history
 from bot.enrolment.yaml_fields import Block, KennelFileError, read_block
 from core.ledger import Posted
+from core.regrowth import LEFT, OFF
 from core.roster import Dog, Duty, Food, Kennel, KnownWeight, Litter, Person, Ration, Vet
 
 ROLES = ("breeder", "partner", "family", "child", "gran", "sitter", "mentor", "buyer")
@@ -37,8 +38,8 @@ def parse(text: str) -> KennelFile:
         KennelFileError: one sentence that names the line, the field and what belongs there.
     """
     top = read_block(text)
-    top.only("kennel", "zone", "weight_unit", "day_first", "clock", "quiet", "morning_alert", "show_rules", "vet",
-             "food", "people", "litters", "dogs", "rota", "history")  # fmt: skip
+    top.only("kennel", "zone", "weight_unit", "day_first", "clock", "quiet", "morning_alert", "show_rules",
+             "ear_trim_means", "vet", "food", "people", "litters", "dogs", "rota", "history")  # fmt: skip
     quiet = _quiet(top.block("quiet"))
     kennel = Kennel(
         name=top.name("kennel"),
@@ -56,6 +57,7 @@ def parse(text: str) -> KennelFile:
         quiet_to=quiet[1],
         alert_at=top.clock("morning_alert") or WAKE_AT,
         show_rules=top.one_of("show_rules", SHOW_RULES),
+        trim_means=top.one_of("ear_trim_means", (OFF, LEFT)),
         revision=1,
     )
     _check(top, kennel)

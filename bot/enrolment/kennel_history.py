@@ -39,7 +39,8 @@ _WORDS = {
     "meal": ("breakfast", "lunch", "dinner", "bedtime"),
     "eaten": ("all", "some", "none"),
     "unit": ("cup", "g", "can", "piece", "ng/ml", "nmol/l"),
-    "task": ("brush", "bath", "nails", "ear trim", "feet trim", "coat trim", "teeth", "ears cleaned"),
+    "task": ("brush", "bath", "nails", "ear trim", "feet trim", "coat trim", "teeth", "ears cleaned",
+             "ear hair back"),
     "sign": ("vomit", "bile", "diarrhoea", "limp", "cough", "itch", "lethargy", "wound", "seizure", "swallowed"),
     "dose": ("wormer", "vaccine", "flea and tick", "medicine"),
 }

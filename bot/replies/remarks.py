@@ -38,12 +38,6 @@ def ear_sign(entry: Sign, vet: str) -> str:
     return text("remarks.ear_sign", dog=entry.dog, sign=text(f"kept.sign.{entry.sign}"), vet=vet)
 
 
-def trimmed(dog: Dog, first: date, last: date, kennel: Kennel, today: date) -> str:
-    """When ear hair that was thinned today is about back."""
-    shown = (say_units.calendar_day(first, kennel, today), say_units.calendar_day(last, kennel, today))
-    return text("remarks.trimmed", dog=dog.name, first=shown[0], last=shown[1])
-
-
 def given_twice(dogs: Sequence[str], dose: str, earlier: Posted, kennel: Kennel, today: date) -> str:
     """A dose of the same kind told again too soon: the words to stop a second one, with a question."""
     if earlier.entry.on == today:
