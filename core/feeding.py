@@ -12,6 +12,8 @@ from datetime import date, timedelta
 
 from core import energy, growth, portions
 from core.condition import ConditionNow, latest
+from core.ear_steps import cut_on
+from core.entries import Sign
 from core.gestation import day_of_pregnancy, whelped_on
 from core.intake import Intake, food_on, measured, recent
 from core.learned import Learned, learn
@@ -39,6 +41,7 @@ class RationPlan:
         floor_kcal, floor_times: the least that is ever suggested, and its multiple of resting need.
         treat_pot_kcal, treat_pot_g: a tenth of the day, weighed out of the same cups into a jar.
         times_resting: kcal_day over resting need. change_pct: of an order, against what is really eaten, treats too.
+        cut: true where the order is smaller than the one before it.
         step: the next step for the breeder to decide. expires_at_kg: the weight at which the ration meets its floor.
         recheck_on, rechecks, ears_on: days to weigh, and not before which to judge ears.
         missing: what must be asked before there is a plan: `weight`, `food`, `food kcal`, `g per cup` (no reason to
@@ -69,6 +72,7 @@ class RationPlan:
     treat_pot_g: float | None = None
     times_resting: float | None = None
     change_pct: float | None = None
+    cut: bool = False
     step: Step | None = None
     expires_at_kg: float | None = None
     recheck_on: date | None = None
@@ -238,6 +242,7 @@ def _plan(
         treat_pot_g=pot / food.kcal_per_cup * food.g_per_cup if food.g_per_cup and food.kcal_per_cup else None,
         times_resting=kcal / energy.resting(kg),
         change_pct=(kcal / eaten.kcal_day - 1) * 100 if eaten and basis == "order" else None,
+        cut=cut_on(dog, kennel, on) is not None,
         pups=pups,
         week=week,
     )
@@ -322,7 +327,16 @@ def _case(
         ordered_days_ago=min(changed, default=None),
         food_changed_days_ago=min(bags, default=None),
         steps_lately=sum(1 for d in changed if d < rule["look_after_days"]),
+        weighed_days_ago=(on - plan.kg_on).days if plan.kg_on else 0,
+        unwell=_is_unwell(dog, ledger, on),
     )
+
+
+def _is_unwell(dog: Dog, ledger: Ledger, on: date) -> bool:
+    """True where a sign of illness was seen in these days: the vet first, never less food."""
+    rule = facts("feeding")["step"]
+    since = on - timedelta(days=int(rule["unwell_days"]) - 1)
+    return any(s.sign in rule["unwell_signs"] for s in ledger.entries(dog.name, Sign, since=since, until=on))
 
 
 def _finished(

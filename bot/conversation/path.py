@@ -15,6 +15,7 @@ from bot.conversation import (
     concerns,
     done,
     doubts,
+    ear_steps,
     edits,
     given,
     hair,
@@ -164,6 +165,7 @@ TALK: tuple[Callable[[Hearing], bool], ...] = (
     away.answer,
     topups.answer,
     hair.answer,
+    ear_steps.answer,
     given.answer,
 )
 

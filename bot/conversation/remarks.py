@@ -121,4 +121,5 @@ def of_order(dog: Dog, hearing: Hearing) -> str:
     """What a standing order comes to: cups, kcal, the floor, when to weigh; for the breeder alone."""
     kennel = hearing.house
     plan = feeding.assess(dog, hearing.book(whole=True), kennel, hearing.on)
-    return words.order(dog, plan, kennel, hearing.on)
+    return words.order(dog, plan, kennel, hearing.on, hearing.unit)
+

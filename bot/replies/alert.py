@@ -10,7 +10,7 @@ from bot.replies import newborns, say_units
 from bot.replies.answers import ears as ears_words
 from bot.replies.answers import growing, rations
 from bot.replies.answers.asker import Asker
-from core import bile, ears, feeding, growth, newborn
+from core import bile, ear_steps, ears, feeding, growth, newborn
 from core.entries import Ears, Sign, Weight
 from core.feeding import RationPlan
 from core.growth import Growth
@@ -172,6 +172,16 @@ def _ears(dog: Dog, asker: Asker) -> Iterator[Line]:
         yield Line(VET, text("alert.ears.vet"))
     elif found.trend == ears.DOWN and found.last and (asker.on - found.last.on).days <= 1:
         yield Line(LOOK, text("alert.ears.down", counts=ears_words.counts(found)))
+        if found.next_step in (ear_steps.JAR_AND_HAIR, ear_steps.HAIR, ear_steps.MENTOR):
+            yield Line(LOOK, text(f"alert.ears.next.{found.next_step}"))
+    if found.age_days % 7:
+        return  # once a week is enough
+    six, nine = found.days_to_six_months, found.days_to_nine_months
+    if found.alert_week is not None and six is not None and nine is not None:
+        name = "alert.ears.never_up" if six > 0 else "alert.ears.never_up_nine"
+        yield Line(LOOK, text(name, six=say_units.days(max(six, 0)), nine=say_units.days(nine)))
+    elif "may_close_watch" in found.warnings:
+        yield Line(GAP, text("alert.ears.close", dog=dog.name))
 
 
 def _signs(dog: Dog, asker: Asker) -> Iterator[Line]:

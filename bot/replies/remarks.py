@@ -15,6 +15,7 @@ from core.ledger import Posted
 from core.roster import Dog, Kennel
 from shared.texts import listed, text
 
+OLD_WEIGHT_DAYS = 14  # an order's figures rest on the last weight; an older one is named
 
 def vet_line(watch: SignWatch, kennel: Kennel, on: date, vet: str) -> str:
     """Signs that reach the vet's line for the dog's age."""
@@ -88,7 +89,7 @@ def temperature(entry: Temperature, key: str, unit: str, vet: str) -> str:
     return text(f"remarks.temperature.{key}", dog=entry.dog, temperature=shown, vet=vet)
 
 
-def order(dog: Dog, plan: RationPlan, kennel: Kennel, today: date) -> str:
+def order(dog: Dog, plan: RationPlan, kennel: Kennel, today: date, unit: str) -> str:
     """A new standing order: the day's cups, kcal, how far from what is really eaten, the floor, when to weigh."""
     total = sum(r.cups for r in dog.ration)
     said = [text("remarks.order.head", dog=dog.name, cups=say_units.cups(total), bowls=rations.bowls(plan.meals))]
@@ -102,9 +103,16 @@ def order(dog: Dog, plan: RationPlan, kennel: Kennel, today: date) -> str:
         said.append(text("remarks.order.under_floor", floor=say_units.number(plan.floor_kcal, 0)))
     if "cut_at_easy_ribs" in plan.warnings:
         said.append(text("remarks.order.easy_ribs"))
+    if plan.kg_on is not None and (today - plan.kg_on).days > OLD_WEIGHT_DAYS:
+        said.append(text("remarks.order.old_weight", day=say_units.day(plan.kg_on, today, kennel)))
+    good_to = rations.good_to(plan, unit)
+    if good_to:
+        said.append(good_to)
     if plan.rechecks:
         days = [say_units.day(on, today, kennel) for on in plan.rechecks]
         said.append(text("remarks.order.weigh", days=listed(days)))
+    if plan.ears_on is not None and plan.cut:
+        said.append(text("remarks.order.ears", day=say_units.day(plan.ears_on, today, kennel)))
     return " ".join(said)
 
 
