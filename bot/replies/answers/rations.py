@@ -15,9 +15,8 @@ from core.portions import MealPlan
 from core.roster import BREEDER, Dog
 from shared.texts import listed, text
 
-
 # What is said of a cut that is kept back; of the others nothing.
-KEPT_BACK = {("weight_old",): "weigh", ("unwell",): "unwell"}
+KEPT_BACK = {"weight_old": "weigh", "unwell": "unwell"}
 
 
 def answer(question: Question, asker: Asker) -> Answer:
@@ -83,8 +82,9 @@ def missing(plan: RationPlan) -> str:
 def step_words(plan: RationPlan) -> str:
     """The next step that the records suggest, for the breeder to decide; "" for hold."""
     step = plan.step
-    if step is not None and step.reasons[:1] in KEPT_BACK:
-        return text(f"answers.ration.step.{KEPT_BACK[step.reasons[:1]]}")
+    kept = KEPT_BACK.get(step.reasons[0]) if step is not None and step.reasons else None
+    if kept is not None:
+        return text(f"answers.ration.step.{kept}")
     if step is None or step.key == "hold":
         return ""
     values = {
