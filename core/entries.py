@@ -172,9 +172,22 @@ class Tooth(Entry):
     kind: ClassVar[str] = "tooth"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HealthTest(Entry):
+    """A health test for breeding: `eyes`, `hips`, `DNA` …, its result as it was said, and the last day it is good for.
+
+    Told to the conversation, not part of the reading format.
+    """
+
+    kind: ClassVar[str] = "health test"
+    test: str
+    result: str = ""
+    until: date | None = None
+
+
 KINDS: tuple[type[Entry], ...] = (
     Weight, Ears, Condition, Meal, Treat, Groom, Sign, Dose, Temperature, Height, Season, Progesterone, Mating,
-    Whelping, Tooth,
+    Whelping, Tooth, HealthTest,
 )
 BY_KIND: Mapping[str, type[Entry]] = {k.kind: k for k in KINDS}
 
@@ -261,4 +274,6 @@ def entry_from(kind: str, values: Mapping[str, Any]) -> Entry:
         given["on"] = date.fromisoformat(given["on"])
     if given.get("clock") is not None:
         given["clock"] = time.fromisoformat(given["clock"])
+    if isinstance(given.get("until"), str):
+        given["until"] = date.fromisoformat(given["until"])
     return BY_KIND[kind](**given)

@@ -25,6 +25,7 @@ from bot.conversation import (
     night,
     odds,
     orders,
+    pairs,
     pleas,
     put_off,
     questions,
@@ -166,6 +167,7 @@ TALK: tuple[Callable[[Hearing], bool], ...] = (
     topups.answer,
     hair.answer,
     ear_steps.answer,
+    pairs.answer,
     given.answer,
 )
 

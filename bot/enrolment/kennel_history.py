@@ -30,9 +30,10 @@ _FIELDS: dict[str, tuple[str, ...]] = {
     "progesterone": ("value", "unit"),
     "mating": ("with",),
     "whelping": ("pups",),
+    "health test": ("test", "result", "until"),
 }
 _NEEDS = {"groom": "task", "sign": "sign", "dose": "dose", "temperature": "celsius", "height": "cm",
-          "progesterone": "value"}  # fmt: skip
+          "progesterone": "value", "health test": "test"}  # fmt: skip
 _NUMBERS = {"amount": (0.01, 5000.0), "celsius": (30.0, 45.0), "cm": (3.0, 120.0), "value": (0.0, 400.0),
             "pups": (0.0, 30.0)}  # fmt: skip
 _WORDS = {
@@ -129,7 +130,7 @@ def _field(row: Block, name: str) -> Any:
     if name in _NUMBERS:
         value = row.number(name, *_NUMBERS[name])
         return int(value) if name == "pups" and value is not None else value
-    return row.text(name)
+    return row.day(name) if name == "until" else row.text(name)
 
 
 def _valued(kind: str, node: yaml.Node, grams: bool) -> dict[str, Any]:

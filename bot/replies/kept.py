@@ -13,6 +13,7 @@ from core.entries import (
     Ears,
     Entry,
     Groom,
+    HealthTest,
     Height,
     Mating,
     Meal,
@@ -73,6 +74,8 @@ def fact(entry: Entry, kennel: Kennel, unit: str) -> str:
             return text("kept.whelped_count", n=entry.pups) if entry.pups is not None else text("kept.whelped")
         case Tooth():
             return text("kept.tooth")
+        case HealthTest():
+            return _health_test(entry, kennel)
     raise TypeError(f"no words for {type(entry).__name__}")
 
 
@@ -123,6 +126,15 @@ def _condition(entry: Condition) -> str:
     if entry.ribs:
         said.append(text(f"kept.ribs.{entry.ribs}"))
     return ", ".join(said)
+
+
+def _health_test(entry: HealthTest, kennel: Kennel) -> str:
+    said = text("pairing.kept", test=entry.test)
+    if entry.result:
+        said = text("pairing.kept_result", test=entry.test, result=entry.result)
+    if entry.until is None:
+        return said
+    return text("pairing.kept_until", said=said, until=say_units.calendar_day(entry.until, kennel, entry.on))
 
 
 def _meal(entry: Meal) -> str:

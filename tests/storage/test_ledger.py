@@ -22,7 +22,7 @@ EVERY_KIND: tuple[Entry, ...] = (
     e.Condition(dog="Nugget", on=DAY, score=4.5, scale=9, ribs="easy"),
     Meal(dog="Nugget", on=DAY, meal="dinner", amount=0.625, unit="cup", eaten="all"),
     Treat(dog="Nugget", on=DAY, amount=2.0, unit="piece"),
-    e.Groom(dog="Nugget", on=DAY, task="ear trim"),
+    e.Groom(dog="Nugget", on=DAY, task="ear trim", cm=1.0, cut="off"),
     e.Sign(dog="Nugget", on=DAY, sign="bile"),
     e.Dose(dog="Nugget", on=DAY, dose="wormer"),
     e.Temperature(dog="Nugget", on=DAY, celsius=38.6),
@@ -32,6 +32,7 @@ EVERY_KIND: tuple[Entry, ...] = (
     e.Mating(dog="Clover", on=DAY, with_="Nugget"),
     e.Whelping(dog="Clover", on=DAY, pups=5),
     e.Tooth(dog="Nugget", on=DAY),
+    e.HealthTest(dog="Clover", on=DAY, test="eyes", result="clear", until=date(DAY.year + 1, DAY.month, 14)),
 )
 
 
