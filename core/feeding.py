@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import partial
 
 from core import energy, growth, portions
 from core.condition import ConditionNow, latest
@@ -211,17 +212,19 @@ def _plan(
     pups = _pups(dog, kennel, born) if week and born else None
     tables = _tables(plan.stage, dog, kg, plan.age_days, share, pups, week)
     middle = energy.middle(tables)
-    learned = None
+    learned = from_bowls = None
     if plan.stage in {PUPPY, ADULT, VETERAN}:
-        learned = learn(
-            dog, ledger, kennel, on, table_kcal=middle,
+        own = partial(
+            learn, dog, ledger, kennel, on, table_kcal=middle,
             share_of_adult=share if plan.stage == PUPPY else None,
             expected_gain_g_per_day=grown.expected_gain_g_per_day,
         )  # fmt: skip
+        learned = own()
+        from_bowls = own(treats=False) if learned.weeks else learned
     eaten = recent(dog, ledger, kennel, on)
     times = floor_times(plan.stage, plan.age_days, share)
     floor = times * energy.resting(kg)
-    basis, kcal, bowls = _standing(plan.stage, dog, kennel, on, food, floor, eaten, learned, tables)
+    basis, kcal, bowls = _standing(plan.stage, dog, kennel, on, food, floor, eaten, from_bowls, tables)
     meals = tuple(portions.meal(m, n, food) for m, n in bowls.items() if n)
     pot = kcal * float(facts("feeding")["treats"]["share"])
     hands = latest(dog, ledger, on)
@@ -266,7 +269,10 @@ def _standing(
     stage: str, dog: Dog, kennel: Kennel, on: date, food: Food, floor: float, eaten: Intake | None,
     learned: Learned | None, tables: tuple[energy.TableNeed, ...],
 ) -> tuple[str, float, dict[str, int]]:  # fmt: skip
-    """What stands today: its basis, kcal with the treats inside, and eighths by meal."""
+    """What stands today: its basis, kcal with the treats inside, and eighths by meal.
+
+    `learned` is what it needs from its bowls, the treats that it had beside them left out.
+    """
     assert food.kcal_per_cup is not None
     per_cup = food.kcal_per_cup
     if dog.ration:
