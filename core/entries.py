@@ -185,9 +185,20 @@ class HealthTest(Entry):
     until: date | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeaveItem(Entry):
+    """Something of the list for a pup that leaves is done: `chip`, `vet check`, `contract`, `papers` or `food`.
+
+    Told to the conversation, not part of the reading format.
+    """
+
+    kind: ClassVar[str] = "leave item"
+    item: str
+
+
 KINDS: tuple[type[Entry], ...] = (
     Weight, Ears, Condition, Meal, Treat, Groom, Sign, Dose, Temperature, Height, Season, Progesterone, Mating,
-    Whelping, Tooth, HealthTest,
+    Whelping, Tooth, HealthTest, LeaveItem,
 )
 BY_KIND: Mapping[str, type[Entry]] = {k.kind: k for k in KINDS}
 

@@ -19,6 +19,7 @@ from bot.conversation import (
     edits,
     given,
     hair,
+    leaving,
     loss,
     names,
     newborn_watch,
@@ -168,6 +169,7 @@ TALK: tuple[Callable[[Hearing], bool], ...] = (
     hair.answer,
     ear_steps.answer,
     pairs.answer,
+    leaving.answer,
     given.answer,
 )
 

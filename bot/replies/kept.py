@@ -15,6 +15,7 @@ from core.entries import (
     Groom,
     HealthTest,
     Height,
+    LeaveItem,
     Mating,
     Meal,
     Progesterone,
@@ -76,6 +77,8 @@ def fact(entry: Entry, kennel: Kennel, unit: str) -> str:
             return text("kept.tooth")
         case HealthTest():
             return _health_test(entry, kennel)
+        case LeaveItem():
+            return text("leaving.kept", item=text(f"leaving.item.{entry.item.replace(' ', '_')}"))
     raise TypeError(f"no words for {type(entry).__name__}")
 
 

@@ -32,6 +32,7 @@ EVERY_KIND: tuple[Entry, ...] = (
     e.Mating(dog="Clover", on=DAY, with_="Nugget"),
     e.Whelping(dog="Clover", on=DAY, pups=5),
     e.Tooth(dog="Nugget", on=DAY),
+    e.LeaveItem(dog="Nugget", on=DAY, item="chip"),
     e.HealthTest(dog="Clover", on=DAY, test="eyes", result="clear", until=date(DAY.year + 1, DAY.month, 14)),
 )
 
