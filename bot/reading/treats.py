@@ -38,7 +38,7 @@ def read_treat(work: Work, c: Clause, meal: str | None, meal_before: str | None 
         return False
     if which == "mass" and not named_treat and meal is None and work.where(c, "fed") >= 0 and measure is None:
         return False
-    left = eaten_word(work, c)
+    left = eaten_word(work, c) if work.where(c, "give") < 0 else -1
     if left >= 0 and words.tags[left]["eaten"][0] == "none" and not named_treat and not c.amounts:
         # "didn't touch his snack": nothing was eaten; of a snack it is said of the bowl before the night
         return words.w[i] != "snack"
