@@ -15,6 +15,7 @@ from bot.conversation import (
     concerns,
     done,
     doubts,
+    due_dates,
     ear_steps,
     edits,
     given,
@@ -170,6 +171,7 @@ TALK: tuple[Callable[[Hearing], bool], ...] = (
     ear_steps.answer,
     pairs.answer,
     leaving.answer,
+    due_dates.answer,
     given.answer,
 )
 

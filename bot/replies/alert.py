@@ -10,13 +10,14 @@ from bot.replies import newborns, say_units
 from bot.replies.answers import ears as ears_words
 from bot.replies.answers import growing, rations
 from bot.replies.answers.asker import Asker
-from core import bile, ear_steps, ears, feeding, growth, newborn
+from core import bile, breeding, ear_steps, ears, feeding, growth, newborn
 from core.entries import Ears, Sign, Weight
 from core.feeding import RationPlan
 from core.growth import Growth
 from core.ledger import Ledger
 from core.newborn import AMBER, RED, LitterDay
 from core.roster import BREEDER, Dog, Kennel
+from shared.tables import facts
 from shared.texts import listed, text
 
 MOST_LINES = 6
@@ -107,6 +108,10 @@ def _litter(found: LitterDay, asker: Asker) -> Iterator[Line]:
         do = text(f"alert.newborn.{pup.level}")
         rank = RED_NEWBORN if pup.level == RED else AMBER_NEWBORN
         yield Line(rank, text("alert.newborn.line", dog=name, figures=newborns.figures(pup, asker.unit), do=do))
+    if found.pups and (unweighed := _not_weighed(found, asker)) is not None:
+        day = say_units.day(unweighed, asker.on, asker.kennel)
+        yield Line(AMBER_NEWBORN, text("alert.newborn.not_weighed", dam=found.dam, day=day))
+        return
     slow = [n for n in found.slow if n not in {p.dog for p in bad}]
     if found.litter_slow:
         yield Line(AMBER_NEWBORN, text("alert.newborn.litter_slow", dam=found.dam))
@@ -117,6 +122,16 @@ def _litter(found: LitterDay, asker: Asker) -> Iterator[Line]:
     elif not bad and found.mean_pace_pct is not None and found.smallest:
         mean = say_units.percent(found.mean_pace_pct / 100, 0, sign=True)
         yield Line(QUIET_LITTER, text("alert.newborn.well", dam=found.dam, mean=mean, smallest=found.smallest))
+
+
+def _not_weighed(found: LitterDay, asker: Asker) -> date | None:
+    """The day of the newest weight where newborns that are weighed daily were not for over a day; else None."""
+    rule = facts("newborn")["litter"]
+    weighed = [p.weighed_at for p in found.pups if p.weighed_at is not None]
+    if found.age_days is None or found.age_days > rule["daily_until_day"] or not weighed:
+        return None
+    old = found.at - max(weighed) > timedelta(hours=rule["weigh_due_hours"])
+    return asker.kennel.day_of(max(weighed)) if old else None
 
 
 # Every dog past four weeks
@@ -132,7 +147,7 @@ def _each_dog(asker: Asker) -> Iterator[tuple[str, list[Line]]]:
     for dog in asker.kennel.at_home():
         if dog.is_newborn(asker.on):
             continue
-        parts = [*_growth(dog, asker), *_ears(dog, asker), *_signs(dog, asker)]
+        parts = [*_growth(dog, asker), *_breeding(dog, asker), *_ears(dog, asker), *_signs(dog, asker)]
         if parts:
             parts.sort(key=lambda p: p.rank)
             yield dog.name, parts
@@ -157,6 +172,17 @@ def _growth(dog: Dog, asker: Asker) -> Iterator[Line]:
         felt = growing.hands(dog, asker)
         if felt:
             yield Line(rank, felt)
+
+
+def _breeding(dog: Dog, asker: Asker) -> Iterator[Line]:
+    """What a bitch's dates ask of the vet."""
+    if dog.sex != "f":
+        return
+    warned = breeding.status(dog, asker.ledger, asker.kennel, asker.on).warnings
+    if "past_due_ring_vet" in warned:
+        yield Line(VET, text("alert.past_due"))
+    if "colour_past_28_days" in warned:
+        yield Line(POORLY, text("alert.colour_long"))
 
 
 def _hands_agree(dog: Dog, found: Growth, asker: Asker) -> bool:

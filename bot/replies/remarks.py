@@ -15,6 +15,7 @@ from core.ledger import Posted
 from core.roster import Dog, Kennel
 from shared.texts import listed, text
 
+ODD_TESTS = ("unit_slip", "silent_gap_in_the_rise")  # what a row of blood tests is warned of
 OLD_WEIGHT_DAYS = 14  # an order's figures rest on the last weight; an older one is named
 
 def vet_line(watch: SignWatch, kennel: Kennel, on: date, vet: str) -> str:
@@ -71,8 +72,9 @@ def bitch(entry: Entry, status: BreedingStatus, kennel: Kennel, today: date) -> 
         test = next((t for t in reversed(status.tests) if t.on == entry.on and t.value == entry.value), None)
         if test is None or not test.fits:
             return ""
-        said = text(f"remarks.progesterone.{test.fits.replace(' ', '_')}", dog=entry.dog)
-        return f"{said} {_due(status, day)}".strip()
+        said = [text(f"remarks.progesterone.{test.fits.replace(' ', '_')}", dog=entry.dog), _due(status, day)]
+        said += [text(f"remarks.progesterone.{key}") for key in ODD_TESTS if key in status.warnings]
+        return " ".join(line for line in said if line)
     if isinstance(entry, Mating):
         return _due(status, day, entry.dog)
     return ""

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from bot.replies import alert, newborns, say_units
+from bot.replies import alert, bitches, newborns, say_units
 from bot.replies.answers import due_soon, ears, growing, rations
 from bot.replies.answers.asker import Answer, Asker
 from bot.replies.cite import because
-from core import bile, care, feeding, growth, newborn
+from core import bile, breeding, care, feeding, growth, newborn
 from core import ears as ear_trend
 from core.entries import Question, Sign
 from core.roster import Dog
@@ -34,7 +34,7 @@ def answer(question: Question, asker: Asker) -> Answer:
     felt = growing.hands(dog, asker)
     if felt:
         said.append(felt[0].upper() + felt[1:] + ".")
-    said += [*_ears(dog, asker), *_signs(dog, asker), *_ration(dog, asker), *_next(dog, asker)]
+    said += [*_breeding(dog, asker), *_ears(dog, asker), *_signs(dog, asker), *_ration(dog, asker), *_next(dog, asker)]
     return Answer(text=" ".join(said), why=because(_hours_empty(dog, asker), growing.why(found, asker)))
 
 
@@ -52,6 +52,13 @@ def _ears(dog: Dog, asker: Asker) -> list[str]:
         return []
     found = ear_trend.assess(dog, asker.ledger, asker.kennel, asker.on)
     return [text("answers.summary.ears", counts=ears.counts(found))] if found.days_scored else []
+
+
+def _breeding(dog: Dog, asker: Asker) -> list[str]:
+    if dog.sex != "f" or asker.person.role == "buyer":
+        return []
+    line = bitches.stands(breeding.status(dog, asker.ledger, asker.kennel, asker.on), asker.kennel, asker.on)
+    return [line] if line else []
 
 
 def _signs(dog: Dog, asker: Asker) -> list[str]:
