@@ -12,9 +12,9 @@ from datetime import date, timedelta
 from functools import partial
 
 from core import energy, growth, portions
+from core.care import is_unwell
 from core.condition import ConditionNow, latest
 from core.ear_steps import cut_on
-from core.entries import Sign
 from core.gestation import day_of_pregnancy, whelped_on
 from core.intake import Intake, food_on, measured, recent
 from core.learned import Learned, learn
@@ -334,15 +334,8 @@ def _case(
         food_changed_days_ago=min(bags, default=None),
         steps_lately=sum(1 for d in changed if d < rule["look_after_days"]),
         weighed_days_ago=(on - plan.kg_on).days if plan.kg_on else 0,
-        unwell=_is_unwell(dog, ledger, on),
+        unwell=is_unwell(dog, ledger, on),
     )
-
-
-def _is_unwell(dog: Dog, ledger: Ledger, on: date) -> bool:
-    """True where a sign of illness was seen in these days: the vet first, never less food."""
-    rule = facts("feeding")["step"]
-    since = on - timedelta(days=int(rule["unwell_days"]) - 1)
-    return any(s.sign in rule["unwell_signs"] for s in ledger.entries(dog.name, Sign, since=since, until=on))
 
 
 def _finished(

@@ -156,7 +156,5 @@ def _nearest_common(a: str, b: str, parents: Parents) -> tuple[str, ...]:
     """The common ancestors who have a child in this pedigree that is not itself common to both sides."""
     mine, theirs = _ancestors(a, parents), _ancestors(b, parents)
     common = mine & theirs
-    near = {
-        p for child in (mine | theirs) - common for p in parents.get(child, (None, None)) if p is not None
-    }
+    near = {p for child in (mine | theirs) - common for p in parents.get(child, (None, None)) if p is not None}
     return tuple(sorted(common & (near | {a, b})))

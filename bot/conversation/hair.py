@@ -96,7 +96,7 @@ def _back(hearing: Hearing) -> bool:
 
 
 def _taken_off(hearing: Hearing) -> bool:
-    """"Took a centimetre off his ears": a trim."""
+    """ "Took a centimetre off his ears": a trim."""
     told = found("hair.took_off", hearing)
     if told is None or "?" in hearing.message.text:
         return False

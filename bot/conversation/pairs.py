@@ -56,6 +56,7 @@ def _by_sex(first: Dog, second: Dog) -> tuple[Dog, Dog]:
 
 # A test told: "Linnet eye test clear, valid until 14 August 2026"
 
+
 def _told(hearing: Hearing) -> bool:
     told = found("health_test.told", hearing)
     if told is None or "?" in hearing.message.text or hearing.person.role == "buyer":

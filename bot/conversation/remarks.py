@@ -122,4 +122,3 @@ def of_order(dog: Dog, hearing: Hearing) -> str:
     kennel = hearing.house
     plan = feeding.assess(dog, hearing.book(whole=True), kennel, hearing.on)
     return words.order(dog, plan, kennel, hearing.on, hearing.unit)
-

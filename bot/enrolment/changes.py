@@ -146,7 +146,7 @@ def _nickname(asking: Asking, hit: Hit) -> bool:
 
 
 def _by_out_of(asking: Asking, hit: Hit) -> bool:
-    """"Fjord is by Storm out of Saga": parents for the pedigree, of a dog on the list or of one long gone."""
+    """ "Fjord is by Storm out of Saga": parents for the pedigree, of a dog on the list or of one long gone."""
     names = [heard.name_said(hit[part]) for part in ("dog", "sire", "dam")]
     if None in names:
         return False

@@ -26,7 +26,7 @@ def stands(dog: Dog, found: Regrowth | None, show: date | None, kennel: Kennel, 
 
 
 def trimmed(dog: Dog, found: Regrowth, kennel: Kennel, today: date, unit: str) -> str:
-    """"Nugget's ear hair, 1 cm taken off: about back 9 May to 23 May."."""
+    """ "Nugget's ear hair, 1 cm taken off: about back 9 May to 23 May."."""
     first, last = (say_units.calendar_day(d, kennel, today) for d in (found.back_from, found.back_to))
     what = ""
     if found.cm is not None:
@@ -48,7 +48,8 @@ def why(found: Sequence[Regrowth]) -> str:
         return ""
     own = [
         text(f"hair.basis.{f.basis}", dog=f.dog, days=listed([str(n) for n in f.records]))
-        for f in found if f.basis in BASES_OF_A_BOOK
+        for f in found
+        if f.basis in BASES_OF_A_BOOK
     ]
     custom = [text("hair.basis.custom")] if len(own) < len(found) else []
     return because(*own, *custom, sources=[s for f in found for s in f.source])

@@ -57,9 +57,7 @@ def _litters(found: Pairing, day: object) -> str:
 def _rules(rules: tuple[Rule, ...]) -> str:
     if not rules:
         return text("pairing.rules_none")
-    broken = [
-        text(f"pairing.broken.{r.what}", figure=r.figure, limit=r.limit) for r in rules if r.met is False
-    ]
+    broken = [text(f"pairing.broken.{r.what}", figure=r.figure, limit=r.limit) for r in rules if r.met is False]
     return text("pairing.rules_broken", what="; ".join(broken)) if broken else text("pairing.rules_kept")
 
 

@@ -18,6 +18,7 @@ from shared.texts import listed, text
 ODD_TESTS = ("unit_slip", "silent_gap_in_the_rise")  # what a row of blood tests is warned of
 OLD_WEIGHT_DAYS = 14  # an order's figures rest on the last weight; an older one is named
 
+
 def vet_line(watch: SignWatch, kennel: Kennel, on: date, vet: str) -> str:
     """Signs that reach the vet's line for the dog's age."""
     day = say_units.day(watch.since, on, kennel)

@@ -26,8 +26,18 @@ from core.turns import Post
 
 # Read for a followed dog's whole life; a growth curve or a season's rhythm needs them all.
 LIFELONG = (
-    "weight", "season", "mating", "whelping", "progesterone", "dose", "ears", "condition", "tooth", "height",
-    "health test", "leave item",
+    "weight",
+    "season",
+    "mating",
+    "whelping",
+    "progesterone",
+    "dose",
+    "ears",
+    "condition",
+    "tooth",
+    "height",
+    "health test",
+    "leave item",
 )
 EAR_HAIR = '%"ear %'  # of the grooming, what is kept for life: a dog's own record of its ear hair
 RECENT_DAYS = 120  # of everything else: longer than any interval that care looks back on

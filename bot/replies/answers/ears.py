@@ -113,7 +113,7 @@ def trend(found: EarTrend) -> str:
 
 
 def counts(found: EarTrend) -> str:
-    """"2 of 7 days (was 5 of 7)"."""
+    """ "2 of 7 days (was 5 of 7)"."""
     now = _count(found)
     if not found.days_scored_before:
         return now
