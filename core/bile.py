@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core import rota
+from core.bowls import bowls_of
 from core.entries import Meal, Sign
-from core.ledger import Ledger
+from core.ledger import Ledger, Posted
 from core.roster import Dog, Kennel
+from core.weighings import instant
 from shared.tables import facts
 
 
@@ -18,8 +21,8 @@ class BileMornings:
 
     Attributes:
         days: how many days are looked at. mornings: days with bile. after_snack, after_none, not_known: how many of
-            them followed a night with the snack logged, one logged as refused or left out while other bowls of that
-            day were logged, and one on which nothing was logged.
+            them followed a night with the snack logged, one on which it was refused or left out while dinner was
+            logged, and one of which the book says neither.
         snack_nights, bare_nights: nights with the snack logged, and without while dinner was.
         hours_empty: hours from the last bowl of the evening to bile, the longest; None where no clock tells.
         keep_snack: true where bile followed bare nights more often than snack nights.
@@ -38,6 +41,11 @@ class BileMornings:
     warnings: tuple[str, ...] = ()
     source: tuple[str, ...] = ("feeding-lines",)
     caution: tuple[str, ...] = ("no_cause_claimed", "vomits_over_two_vet")
+
+    @property
+    def each_after_none(self) -> bool:
+        """True where every one of several mornings followed a night without the snack in the book."""
+        return len(self.mornings) > 1 and self.after_none == len(self.mornings)
 
 
 def mornings(dog: Dog, ledger: Ledger, kennel: Kennel, on: date, days: int | None = None) -> BileMornings | None:
@@ -77,19 +85,34 @@ def mornings(dog: Dog, ledger: Ledger, kennel: Kennel, on: date, days: int | Non
 def _night(dog: Dog, ledger: Ledger, kennel: Kennel, night: date) -> str:
     """`snack`, `none` or "" (not logged) for the night after that day."""
     snack = facts("feeding")["meals"]["snack"]
-    logged = ledger.of(dog.name, Meal, since=night, until=night)
+    # "Snack given" and a later "he left it" are one bowl, refused.
+    logged = bowls_of(ledger.of(dog.name, Meal, since=night, until=night), kennel)
     late = [p.entry for p in logged if rota.meal_of(p, kennel) == snack]
     if late:
         return "none" if all(isinstance(m, Meal) and m.eaten == "none" for m in late) else "snack"
-    return "none" if logged else ""
+    return "none" if _had_dinner(logged, kennel) else ""
+
+
+def _had_dinner(logged: Iterable[Posted], kennel: Kennel) -> bool:
+    """True where the evening's bowl is in the book; without it nothing is known of the night."""
+    return any(rota.meal_of(p, kennel) == "dinner" for p in logged)
 
 
 def _hours_empty(dog: Dog, ledger: Ledger, kennel: Kennel, morning: date) -> float | None:
-    """Hours from the last bowl before midnight to the moment at which bile was told."""
+    """Hours from the last bowl before it that was eaten to the bile; None where a moment is not known."""
+    evening = morning - timedelta(days=1)
     bile = (p for p in ledger.of(dog.name, Sign, since=morning, until=morning))
     sign = next((p for p in bile if isinstance(p.entry, Sign) and p.entry.sign == "bile"), None)
-    if sign is None:
+    logged = bowls_of(ledger.of(dog.name, Meal, since=evening, until=morning), kennel)
+    eaten = [p for p in logged if isinstance(p.entry, Meal) and p.entry.eaten != "none"]
+    before = [p for p in logged if p.entry.on == evening]
+    if sign is None or not _had_dinner(before, kennel) or not all(_has_moment(p, kennel) for p in (sign, *eaten)):
         return None
-    logged = ledger.of(dog.name, Meal, since=morning - timedelta(days=1), until=morning)
-    bowls = [p.at for p in logged if p.at < sign.at and isinstance(p.entry, Meal) and p.entry.eaten != "none"]
-    return (sign.at - max(bowls)).total_seconds() / 3600 if bowls else None
+    seen = instant(sign, kennel)
+    bowls = [at for p in eaten if (at := instant(p, kennel)) < seen]
+    return (seen - max(bowls)).total_seconds() / 3600 if bowls else None
+
+
+def _has_moment(posted: Posted, kennel: Kennel) -> bool:
+    """True where the time of day was said, or the message was sent on the very day."""
+    return posted.entry.clock is not None or kennel.day_of(posted.at) == posted.entry.on

@@ -116,6 +116,13 @@ def signs(dog: Dog, ledger: Ledger, on: date) -> tuple[SignWatch, ...]:
     return tuple(sorted(out, key=lambda w: w.level != "now"))
 
 
+def is_unwell(dog: Dog, ledger: Ledger, on: date) -> bool:
+    """True where a sign of illness was seen in the last days (`feeding.toml`): the vet first, never less food."""
+    rule = facts("feeding")["step"]
+    since = on - timedelta(days=int(rule["unwell_days"]) - 1)
+    return any(s.sign in rule["unwell_signs"] for s in ledger.entries(dog.name, Sign, since=since, until=on))
+
+
 def temperature_key(dog: Dog, celsius: float, on: date) -> str | None:
     """`cold`, `low`, `high` or `fever` for a body temperature at the dog's age; None where it is in its band.
 

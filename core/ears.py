@@ -8,8 +8,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from core import regrowth
 from core.condition import ConditionNow, latest
-from core.entries import Ears, Groom, Sign, Tooth
+from core.ear_steps import cut_on, next_step
+from core.entries import Ears, Sign, Tooth
 from core.ledger import Ledger
 from core.roster import Dog, Kennel, names
 from shared.tables import facts
@@ -51,6 +53,7 @@ class EarTrend:
             trend is down and a tooth was logged within a week of the first day down.
         ear_signs: signs told of the ears in the last week: the vet, whatever else is known.
         trimmed_on: newest ear trim; grown_back_from, grown_back_to: when the hair is about back.
+        cut_on: since when a smaller ration stands; None where the last change was none.
         hands: newest condition where it still counts. loose_with: dogs at home that it runs with.
         days_to_six_months, days_to_nine_months: negative once past. alert_week: 20, 22, 24 or 26 in that week while
             the ears have never been up. next_step: key of the step in order, None while they hold or are too young.
@@ -84,6 +87,7 @@ class EarTrend:
     trimmed_on: date | None = None
     grown_back_from: date | None = None
     grown_back_to: date | None = None
+    cut_on: date | None = None
     hands: ConditionNow | None = None
     loose_with: tuple[str, ...] = ()
     six_months_on: date | None = None
@@ -136,8 +140,7 @@ def assess(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> EarTrend:
     trend = _trend(now, before)
     uneven, lower = _uneven([d for d in days if d.on > on - span])
     tooth = [t.on for t in ledger.entries(dog.name, Tooth, until=on)]
-    trims = [g.on for g in ledger.entries(dog.name, Groom, until=on) if g.task == "ear trim"]
-    regrow = [timedelta(weeks=w) for w in rules["steps"]["regrow_weeks"]]
+    trim = regrowth.assess(dog, ledger, kennel, on)
     six, nine = (_months_after(dog.born, m) for m in rules["age"]["window_months"])
     hands = latest(dog, ledger, on)
     signs = _ear_signs(dog, ledger, on)
@@ -169,9 +172,10 @@ def assess(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> EarTrend:
         tooth_days_ago=(on - tooth[-1]).days if tooth else None,
         dropped_near_tooth=trend == DOWN and teething and _near_tooth(now, tooth),
         ear_signs=signs,
-        trimmed_on=trims[-1] if trims else None,
-        grown_back_from=trims[-1] + regrow[0] if trims else None,
-        grown_back_to=trims[-1] + regrow[1] if trims else None,
+        trimmed_on=trim.trimmed_on if trim else None,
+        grown_back_from=(trim.back_on or trim.back_from) if trim else None,
+        grown_back_to=(trim.back_on or trim.back_to) if trim else None,
+        cut_on=cut_on(dog, kennel, on),
         hands=hands if hands and hands.fresh else None,
         loose_with=names(d for d in kennel.at_home() if d.name not in (dog.name, *dog.apart_from)),
         six_months_on=six,
@@ -206,34 +210,7 @@ def _advised(e: EarTrend, full: Sequence[EarDay]) -> EarTrend:
     caution += ["own_left_and_right", "no_promise", "hands_off_ears", "no_calcium"]
     if e.loose_with:
         caution.append("no_tape_while_loose")
-    return replace(e, warnings=tuple(warnings), next_step=_next_step(e), caution=tuple(caution))
-
-
-def _next_step(e: EarTrend) -> str | None:
-    """The next step in the breeders' order: the vet for an ear sign; hands first; lean and treats; hair thinned; wait;
-    a small cut, which is the breeder's call and only for heavy hands; the mentor or the vet."""
-    rules = facts("ears")
-    if e.ear_signs:
-        return "vet"
-    young = e.age_days < rules["age"]["judged_from_week"] * 7
-    if e.last is None or young or e.streak >= rules["trend"]["holding_days"]:
-        return None
-    if e.trend not in (DOWN, STILL) and e.alert_week is None:
-        return None
-    if e.best is not None and e.trend == STILL and e.days_both_up == e.days_scored:
-        return None
-    if e.hands is None:
-        return "hands_on_ribs"
-    wait = rules["steps"]["judge_after_days"]
-    trimmed = (e.on - e.trimmed_on).days if e.trimmed_on else None
-    heavy = e.hands.hands >= rules["steps"]["heavy_hands"]
-    if trimmed is None or (e.grown_back_from is not None and e.on >= e.grown_back_from):
-        return "lean_and_jar_and_hair" if heavy else "hair"
-    if trimmed < wait:
-        return "wait"
-    if heavy:
-        return "breeders_cut"
-    return "mentor_or_vet"
+    return replace(e, warnings=tuple(warnings), next_step=next_step(e), caution=tuple(caution))
 
 
 def position(score: int) -> str:

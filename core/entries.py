@@ -66,7 +66,10 @@ class Condition(Entry):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Meal(Entry):
-    """A bowl: which meal, how much was given (`cup`, `g`, `can`, `piece`), how much was eaten."""
+    """A bowl: which meal, how much was given (`cup`, `g`, `can`, `piece`), how much was eaten.
+
+    Of a newborn, a top-up by hand; `times` where it was told how often.
+    """
 
     kind: ClassVar[str] = "meal"
     meal: str | None = None
@@ -86,10 +89,15 @@ class Treat(Entry):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Groom(Entry):
-    """A grooming task done: brush, bath, nails, ear trim, feet trim, coat trim, teeth, ears cleaned."""
+    """A grooming task done: brush, bath, nails, ear trim, feet trim, coat trim, teeth, ears cleaned; or ear hair back.
+
+    Of an ear trim: `cm`, the length that was said, and `cut`, what it is: `off` (taken off) or `left` (left on).
+    """
 
     kind: ClassVar[str] = "groom"
     task: str
+    cm: float | None = None
+    cut: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,9 +172,33 @@ class Tooth(Entry):
     kind: ClassVar[str] = "tooth"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HealthTest(Entry):
+    """A health test for breeding: `eyes`, `hips`, `DNA` …, its result as it was said, and the last day it is good for.
+
+    Told to the conversation, not part of the reading format.
+    """
+
+    kind: ClassVar[str] = "health test"
+    test: str
+    result: str = ""
+    until: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeaveItem(Entry):
+    """Something of the list for a pup that leaves is done: `chip`, `vet check`, `contract`, `papers` or `food`.
+
+    Told to the conversation, not part of the reading format.
+    """
+
+    kind: ClassVar[str] = "leave item"
+    item: str
+
+
 KINDS: tuple[type[Entry], ...] = (
     Weight, Ears, Condition, Meal, Treat, Groom, Sign, Dose, Temperature, Height, Season, Progesterone, Mating,
-    Whelping, Tooth,
+    Whelping, Tooth, HealthTest, LeaveItem,
 )
 BY_KIND: Mapping[str, type[Entry]] = {k.kind: k for k in KINDS}
 
@@ -210,8 +242,8 @@ class Reading:
         return bool(self.entries or self.questions or self.doubts)
 
 
-# Kept for "why?" and for the clock, not part of the reading format.
-_PRIVATE = frozenset({"clock", "said"})
+# Kept for "why?", for the clock and for the hair of the ears, not part of the reading format.
+_PRIVATE = {Entry: frozenset({"clock", "said"}), Groom: frozenset({"clock", "said", "cm", "cut"})}
 
 
 def as_format(item: Entry | Question | Doubt) -> dict[str, Any]:
@@ -220,7 +252,8 @@ def as_format(item: Entry | Question | Doubt) -> dict[str, Any]:
         return {"about": "value" if item.about == "day" else item.about}  # the format has no word for a day
     if isinstance(item, Question):
         return {"about": item.about} | ({"dog": item.dog} if item.dog else {})
-    return {"kind": item.kind} | {k: v for k, v in as_fields(item).items() if k not in _PRIVATE}
+    private = _PRIVATE.get(type(item), _PRIVATE[Entry])
+    return {"kind": item.kind} | {k: v for k, v in as_fields(item).items() if k not in private}
 
 
 def as_fields(entry: Entry) -> dict[str, Any]:
@@ -252,4 +285,6 @@ def entry_from(kind: str, values: Mapping[str, Any]) -> Entry:
         given["on"] = date.fromisoformat(given["on"])
     if given.get("clock") is not None:
         given["clock"] = time.fromisoformat(given["clock"])
+    if isinstance(given.get("until"), str):
+        given["until"] = date.fromisoformat(given["until"])
     return BY_KIND[kind](**given)

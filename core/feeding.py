@@ -9,9 +9,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import partial
 
 from core import energy, growth, portions
+from core.care import is_unwell
 from core.condition import ConditionNow, latest
+from core.ear_steps import cut_on
 from core.gestation import day_of_pregnancy, whelped_on
 from core.intake import Intake, food_on, measured, recent
 from core.learned import Learned, learn
@@ -39,6 +42,7 @@ class RationPlan:
         floor_kcal, floor_times: the least that is ever suggested, and its multiple of resting need.
         treat_pot_kcal, treat_pot_g: a tenth of the day, weighed out of the same cups into a jar.
         times_resting: kcal_day over resting need. change_pct: of an order, against what is really eaten, treats too.
+        cut: true where the order is smaller than the one before it.
         step: the next step for the breeder to decide. expires_at_kg: the weight at which the ration meets its floor.
         recheck_on, rechecks, ears_on: days to weigh, and not before which to judge ears.
         missing: what must be asked before there is a plan: `weight`, `food`, `food kcal`, `g per cup` (no reason to
@@ -69,6 +73,7 @@ class RationPlan:
     treat_pot_g: float | None = None
     times_resting: float | None = None
     change_pct: float | None = None
+    cut: bool = False
     step: Step | None = None
     expires_at_kg: float | None = None
     recheck_on: date | None = None
@@ -207,17 +212,19 @@ def _plan(
     pups = _pups(dog, kennel, born) if week and born else None
     tables = _tables(plan.stage, dog, kg, plan.age_days, share, pups, week)
     middle = energy.middle(tables)
-    learned = None
+    learned = from_bowls = None
     if plan.stage in {PUPPY, ADULT, VETERAN}:
-        learned = learn(
-            dog, ledger, kennel, on, table_kcal=middle,
+        own = partial(
+            learn, dog, ledger, kennel, on, table_kcal=middle,
             share_of_adult=share if plan.stage == PUPPY else None,
             expected_gain_g_per_day=grown.expected_gain_g_per_day,
         )  # fmt: skip
+        learned = own()
+        from_bowls = own(treats=False) if learned.weeks else learned
     eaten = recent(dog, ledger, kennel, on)
     times = floor_times(plan.stage, plan.age_days, share)
     floor = times * energy.resting(kg)
-    basis, kcal, bowls = _standing(plan.stage, dog, kennel, on, food, floor, eaten, learned, tables)
+    basis, kcal, bowls = _standing(plan.stage, dog, kennel, on, food, floor, eaten, from_bowls, tables)
     meals = tuple(portions.meal(m, n, food) for m, n in bowls.items() if n)
     pot = kcal * float(facts("feeding")["treats"]["share"])
     hands = latest(dog, ledger, on)
@@ -238,6 +245,7 @@ def _plan(
         treat_pot_g=pot / food.kcal_per_cup * food.g_per_cup if food.g_per_cup and food.kcal_per_cup else None,
         times_resting=kcal / energy.resting(kg),
         change_pct=(kcal / eaten.kcal_day - 1) * 100 if eaten and basis == "order" else None,
+        cut=cut_on(dog, kennel, on) is not None,
         pups=pups,
         week=week,
     )
@@ -261,7 +269,10 @@ def _standing(
     stage: str, dog: Dog, kennel: Kennel, on: date, food: Food, floor: float, eaten: Intake | None,
     learned: Learned | None, tables: tuple[energy.TableNeed, ...],
 ) -> tuple[str, float, dict[str, int]]:  # fmt: skip
-    """What stands today: its basis, kcal with the treats inside, and eighths by meal."""
+    """What stands today: its basis, kcal with the treats inside, and eighths by meal.
+
+    `learned` is what it needs from its bowls, the treats that it had beside them left out.
+    """
     assert food.kcal_per_cup is not None
     per_cup = food.kcal_per_cup
     if dog.ration:
@@ -322,6 +333,8 @@ def _case(
         ordered_days_ago=min(changed, default=None),
         food_changed_days_ago=min(bags, default=None),
         steps_lately=sum(1 for d in changed if d < rule["look_after_days"]),
+        weighed_days_ago=(on - plan.kg_on).days if plan.kg_on else 0,
+        unwell=is_unwell(dog, ledger, on),
     )
 
 

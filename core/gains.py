@@ -75,7 +75,7 @@ def of_litter(dam: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> LitterG
 def of_pup(stands: Newborn, ledger: Ledger, kennel: Kennel, at: datetime) -> PupGains:
     """One pup's newborn weeks as of an instant, told with how it stands then."""
     dog = kennel.by_name[stands.dog]
-    grams = [g for g in newborn.weighings(dog, ledger, kennel, at) if dog.is_newborn(g.on)]
+    grams = [g for g in newborn.grams_of(dog, ledger, kennel, at) if dog.is_newborn(g.on)]
     if not grams:
         return PupGains(dog=dog.name, gains=(), from_birth=False, stands=stands)
     first = grams[0]

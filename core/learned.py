@@ -63,13 +63,15 @@ def learn(
     table_kcal: float,
     share_of_adult: float | None,
     expected_gain_g_per_day: float | None,
+    treats: bool = True,
 ) -> Learned:
     """The dog's factor on the tables' middle (`table_kcal` a day at today's weight), from the last weeks' records.
 
     For a pup a week's food is compared with what the table gives for the gain it really had: intake over
     table · (1 − s + s · gain ÷ expected gain), s the share that goes into growth (SACN 5th ed. p. 306). For a grown
     dog weight won or lost counts as tissue (about 7 kcal a gram; from memory). Without records: the table, as wide
-    as dogs differ.
+    as dogs differ. Without `treats`, what it needs from its bowls where treats go on as they were: more treats in the
+    book can then never ask for a fuller bowl.
     """
     rule = facts("energy")["learned"]
     prior = float(rule["prior_sd"])
@@ -81,7 +83,8 @@ def learn(
         gain_sd = float(rule["scale_sd"]) * week.b.kg * sqrt(2) / days * 1000
         # The table moves with weight as kg^0.75 does.
         table = table_kcal * (((week.a.kg + week.b.kg) / 2 / kg_now) ** 0.75 if kg_now else 1.0)
-        found = _factor(week.intake.kcal_day, table, gain, gain_sd, share_of_adult, expected_gain_g_per_day)
+        kcal = week.intake.kcal_day if treats else week.intake.bowl_kcal
+        found = _factor(kcal, table, gain, gain_sd, share_of_adult, expected_gain_g_per_day)
         if found is None:
             continue
         ln_factor, sd = found

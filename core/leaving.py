@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from core.care import WORMER, worm_gap
-from core.entries import Dose, Sign
+from core.entries import Dose, LeaveItem, Sign
 from core.ledger import Ledger
 from core.roster import Dog, Kennel
 from core.weighings import daily, instant
@@ -41,11 +41,12 @@ class Leaving:
 
 
 def ready(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime, ticked: Collection[str] = ()) -> Leaving:
-    """What a pup still lacks to go home at a moment (aware)."""
+    """What a pup still lacks to go home at a moment (aware); ticked in the book, or by `ticked`."""
     rule = facts("reproduction")["leave"]
     on = kennel.day_of(at)
     from_on = dog.born + timedelta(days=int(rule["days"]))
-    missing = [item for item in rule["ticked"] if item not in set(ticked)]
+    done = {t.item for t in ledger.entries(dog.name, LeaveItem, until=on)} | set(ticked)
+    missing = [item for item in rule["ticked"] if item not in done]
     missing += _doses(dog, ledger, kennel, at)
     week = timedelta(days=int(rule["gained_within_days"]))
     weighings = daily(dog, ledger, on)

@@ -30,9 +30,9 @@ from core.weighings import instant
 from shared.tables import facts
 
 __all__ = [
-    "AMBER", "CLEAR", "LEVEL", "RED", "LitterDay", "Newborn", "assess", "birth_of", "fastest_ratio", "litter",
-    "weighings",
-]
+    "AMBER", "CLEAR", "LEVEL", "RED", "LitterDay", "Newborn", "assess", "birth_of", "fastest_ratio", "grams_of",
+    "litter",
+]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -176,7 +176,7 @@ def litter(dam: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> LitterDay:
 def _alone(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> Newborn:
     """The pup by its own weights."""
     age_days = dog.age_days(kennel.day_of(at))
-    grams = weighings(dog, ledger, kennel, at)
+    grams = grams_of(dog, ledger, kennel, at)
     birth_at = birth_of(dog, grams, kennel)
     age_hours = (at - birth_at).total_seconds() / 3600
     caution = []
@@ -256,7 +256,7 @@ def _among(found: Newborn, dog: Dog, mates: list[Dog], ledger: Ledger, kennel: K
     now, births = {}, {}
     hours = facts("newborn")["litter"]["recent_hours"]
     for mate in mates:
-        grams = weighings(mate, ledger, kennel, at)
+        grams = grams_of(mate, ledger, kennel, at)
         if not grams:
             continue
         if grams[0].on == mate.born:
@@ -276,7 +276,7 @@ def _among(found: Newborn, dog: Dog, mates: list[Dog], ledger: Ledger, kennel: K
     )
 
 
-def weighings(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> list[Gram]:
+def grams_of(dog: Dog, ledger: Ledger, kennel: Kennel, at: datetime) -> list[Gram]:
     """The pup's weighings up to an instant, in the order in which they happened."""
     today = kennel.day_of(at)
     found = []

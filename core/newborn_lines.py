@@ -20,6 +20,7 @@ LEVEL = {
     "not_back_to_birth_weight": RED,
     "lost": AMBER,
     "below_birth_weight": AMBER,
+    "early_loss": AMBER,
     "early_dip": AMBER,
     "no_gain_for_a_day": AMBER,
     "not_doubled": AMBER,
@@ -29,6 +30,8 @@ SOURCE = {
     "under_birth_four_percent": "mila-2015",
     "lost_ten_percent": "vet-handbook",
     "not_back_to_birth_weight": "vet-handbook",
+    "early_dip": "paediatric-teaching",
+    "early_loss": "paediatric-teaching",
     "cold": "sacn5-growth",
     "cool": "sacn5-growth",
     "not_doubled": "sacn5-growth",
@@ -89,7 +92,7 @@ def weight_keys(
     if min(pct_birth or 0.0, since_last) <= rules["red_lines"]["loss_pct"]:
         keys.append("lost_ten_percent")
     if pct_birth is not None and pct_birth <= rules["red"]["from_birth_pct"]:
-        keys.append("under_birth_four_percent" if after_first_day else "early_dip")
+        keys.append("under_birth_four_percent" if after_first_day else _early(pct_birth))
     if below_birth and hours >= rules["red_lines"]["back_to_birth_hours"]:
         keys.append("not_back_to_birth_weight")
     if after_first_day and since_last < 0:
@@ -104,6 +107,11 @@ def weight_keys(
     if birth is not None and doubled is None and weighed_day >= rules["amber"]["doubled_by_day"]:
         keys.append("not_doubled")
     return keys
+
+
+def _early(pct_birth: float) -> str:
+    """A loss on the first day: up to 5 % can be normal by common teaching, more is for the vet to hear of."""
+    return "early_dip" if pct_birth >= facts("newborn")["amber"]["early_dip_pct"] else "early_loss"
 
 
 def heat_keys(celsius: float | None, age_days: int) -> list[str]:

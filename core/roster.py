@@ -168,6 +168,15 @@ class Litter:
     counted: int | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ancestor:
+    """A dog of the pedigree: its sire and dam by name, None where unknown. It need not live here, or live at all."""
+
+    name: str
+    sire: str | None = None
+    dam: str | None = None
+
+
 @dataclass(frozen=True, kw_only=True)
 class Kennel:
     """The kennel as it is set up.
@@ -180,6 +189,8 @@ class Kennel:
         alert_at: wall-clock time of the morning alert.
         show_rules: the show body whose class table counts; "" where none was chosen.
         charts: `light` or `dark`, how pictures are drawn where a person has not chosen.
+        trim_means: what the breeder means by a length of ear hair: `off` (taken off), `left` (on), "" unknown.
+        pedigree: ancestors that are not on the roster, as far as they were told.
         revision: rises with each change of the roster.
     """
 
@@ -199,6 +210,8 @@ class Kennel:
     alert_at: time = time(6, 45)
     show_rules: str = ""
     charts: str = "light"
+    trim_means: str = ""
+    pedigree: tuple[Ancestor, ...] = ()
     revision: int = 0
 
     @cached_property

@@ -74,6 +74,8 @@ class Case:
     ordered_days_ago: int | None = None
     food_changed_days_ago: int | None = None
     steps_lately: int = 0
+    weighed_days_ago: int = 0
+    unwell: bool = False
 
     @property
     def eaten_kcal(self) -> float:
@@ -118,6 +120,10 @@ def _over(case: Case, warned: frozenset[str], hands: float | None) -> Step:
     pup = case.stage == "puppy"
     if pup and case.age_days < rule["no_cut_before_day"]:
         return Step(key=HOLD, reasons=("under_12_weeks",))
+    if case.unwell:
+        return Step(key=HOLD, reasons=("unwell",))
+    if case.weighed_days_ago > rule["pup_weight_days" if pup else "grown_weight_days"]:
+        return Step(key=HOLD, reasons=("weight_old",))
     if hands is None:
         return Step(key=HOLD, reasons=("hands_needed",))
     if hands < 3.5:

@@ -19,7 +19,7 @@ _BARE = re.compile(r"\b(?:the\s+)(\d{1,2})(?:st|nd|rd|th)\b|\b(\d{1,2})(?:st|nd|
 
 
 def day_ahead(said: str, on: date, kennel: Kennel) -> date | None:
-    """The first day that the words name, today or later; None where they name none."""
+    """The first day that the words name, today or later (with its year, any day); None where they name none."""
     return next(iter(sorted(_days(said[:LONGEST].casefold(), on, kennel))), (0, None))[1]
 
 
@@ -57,10 +57,14 @@ def _days(low: str, on: date, kennel: Kennel) -> Iterator[tuple[int, date]]:
             yield m.start(), day
     names = {text(f"units.month.{n}").casefold(): n for n in range(1, 13)}
     months = "|".join(f"{name}|{name[:3]}|{name[:4]}" for name in names)
-    for pattern in (rf"\b{_NUMBER}\s*(?:of\s+)?(?P<m>{months})\b", rf"\b(?P<m>{months})\.?\s+{_NUMBER}\b"):
+    year_said = r"(?:,?\s+(?P<y>20\d{2}))?"
+    for pattern in (
+        rf"\b{_NUMBER}\s*(?:of\s+)?(?P<m>{months})\b{year_said}",
+        rf"\b(?P<m>{months})\.?\s+{_NUMBER}\b{year_said}",
+    ):
         for m in re.finditer(pattern, low):
             month = next(n for name, n in names.items() if name.startswith(m["m"]))
-            if day := _of_month(int(m["d"]), month, on):
+            if day := _date(int(m["y"]), month, int(m["d"])) if m["y"] else _of_month(int(m["d"]), month, on):
                 yield m.start(), day
     for m in _BARE.finditer(low):
         if day := _of_month(int(m[1] or m[2]), None, on):

@@ -21,7 +21,11 @@ APART = timedelta(hours=3)
 
 
 def second(entries: Sequence[Entry], hearing: Hearing) -> dict[str, Posted]:
-    """Dogs that these bowls would feed a second time, each with the bowl already in the book."""
+    """Dogs that these bowls would feed a second time, each with the bowl already in the book.
+
+    Newborns are fed around the clock: nobody is asked about their next top-up.
+    """
+    entries = [e for e in entries if not _is_newborn(e.dog, hearing)]
     bowls = [e for e in entries if isinstance(e, Meal)]
     found = fed.already(bowls, hearing.ledger, hearing.kennel, hearing.at)
     for entry in entries:
@@ -30,6 +34,11 @@ def second(entries: Sequence[Entry], hearing: Hearing) -> dict[str, Posted]:
             if earlier:
                 found[entry.dog] = earlier
     return found
+
+
+def _is_newborn(name: str, hearing: Hearing) -> bool:
+    dog = hearing.kennel.dog(name)
+    return dog is not None and dog.is_newborn(hearing.on)
 
 
 def ask(entries: Sequence[Entry], already: dict[str, Posted], hearing: Hearing) -> None:

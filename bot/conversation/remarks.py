@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date, timedelta
 
-from bot.conversation import night_kept
+from bot.conversation import hair, night_kept
 from bot.conversation.hearing import Hearing
 from bot.conversation.red_words import vet
 from bot.replies import remarks as words
-from core import breeding, care, ears, feeding, rota
-from core.entries import Dose, Entry, Groom, Mating, Meal, Progesterone, Season, Sign, Temperature
+from core import bile, breeding, care, ears, feeding
+from core.entries import Dose, Entry, Mating, Progesterone, Season, Sign, Temperature
 from core.messages import URGENT
 from core.roster import Dog
 
@@ -19,11 +19,14 @@ SIGN_DAYS = 21  # a sign seen again within three weeks is told; common practice,
 
 def make(hearing: Hearing) -> None:
     """Tell the breeder what this message's notes add up to; in a buyer's room also what worries them."""
+    asked = hair.look(hearing)
     if hearing.scene.kennel.breeder is None:
         return
-    told = [*_signs(hearing), *_trims(hearing), *_doses(hearing), *_bitches(hearing), *_temperatures(hearing)]
+    told = [*_signs(hearing), *_doses(hearing), *_bitches(hearing), *_temperatures(hearing)]
     for line in dict.fromkeys(told):
         hearing.tell_breeder(line)
+    if not asked:
+        hair.tell(hearing)
 
 
 def _new(hearing: Hearing, *kinds: type[Entry]) -> list[Entry]:
@@ -52,27 +55,15 @@ def _signs(hearing: Hearing) -> Iterable[str]:
         since = hearing.on - timedelta(days=SIGN_DAYS - 1)
         days = {s.on for s in ledger.entries(entry.dog, Sign, since=since) if s.sign == entry.sign}
         if len(days) > 1:
-            yield words.again(entry, len(days), _snack_nights(dog, days, hearing), SIGN_DAYS)
+            yield words.again(entry, len(days), _without_snack(dog, entry, hearing), SIGN_DAYS)
 
 
-def _snack_nights(dog: Dog, days: set[date], hearing: Hearing) -> bool:
-    """True for bile where no bedtime snack is in the book on any of the evenings before."""
-    evenings = [on - timedelta(days=1) for on in days]
-    return not any(
-        rota.meal_of(p, hearing.kennel) == "bedtime"
-        for e in evenings
-        for p in hearing.ledger.of(dog.name, Meal, since=e, until=e)
-    )
-
-
-def _trims(hearing: Hearing) -> Iterable[str]:
-    for entry in _new(hearing, Groom):
-        dog = _dog(hearing, entry.dog)
-        if dog is None or not isinstance(entry, Groom) or entry.task != "ear trim":
-            continue
-        found = ears.assess(dog, hearing.book(), hearing.kennel, hearing.on)
-        if found.grown_back_from and found.grown_back_to:
-            yield words.trimmed(dog, found.grown_back_from, found.grown_back_to, hearing.kennel, hearing.on)
+def _without_snack(dog: Dog, entry: Sign, hearing: Hearing) -> bool:
+    """True for bile on several mornings, each after a night on which dinner is in the book and no snack."""
+    if entry.sign != "bile":
+        return False
+    found = bile.mornings(dog, hearing.book(), hearing.kennel, hearing.on, SIGN_DAYS)
+    return found is not None and found.each_after_none
 
 
 def _doses(hearing: Hearing) -> Iterable[str]:
@@ -130,4 +121,4 @@ def of_order(dog: Dog, hearing: Hearing) -> str:
     """What a standing order comes to: cups, kcal, the floor, when to weigh; for the breeder alone."""
     kennel = hearing.house
     plan = feeding.assess(dog, hearing.book(whole=True), kennel, hearing.on)
-    return words.order(dog, plan, kennel, hearing.on)
+    return words.order(dog, plan, kennel, hearing.on, hearing.unit)

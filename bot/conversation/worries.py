@@ -21,10 +21,13 @@ def answer(reading: Reading, hearing: Hearing) -> bool:
     if hearing.person.role != "buyer" or hearing.message.edit:
         return False
     dog = _own(hearing)
-    ill = found("worry.ill", hearing) is not None or any(concerns.heard(hearing))
+    sick_ear = found("concern.ears", hearing) is not None
+    ill = sick_ear or found("worry.ill", hearing) is not None or any(concerns.heard(hearing))
     breeder = _breeder(hearing)
     if found("worry.tape", hearing):
         hearing.say(text("buyers.tape", breeder=breeder))
+    elif sick_ear:
+        hearing.say(text("buyers.ears_ill", breeder=breeder))
     elif ill or any(isinstance(e, Sign) for e in reading.entries):
         today = found("worry.ill_twice", hearing) or (dog is not None and dog.age_days(hearing.on) < YOUNG_DAYS and ill)
         name = dog.name if dog else text("buyers.your_dog")

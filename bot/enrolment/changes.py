@@ -14,7 +14,8 @@ from bot.enrolment.places import zones_of
 from bot.enrolment.rota_lines import clock_shown
 from bot.enrolment.setup import GRAMS, KCAL, dog_of, tell_food, vet_of, with_food
 from core.feeding import reordered
-from core.roster import Dog, Duty, Food, Litter, Person
+from core.pedigree import PedigreeError, kinship, parents_of
+from core.roster import Ancestor, Dog, Duty, Food, Litter, Person
 from core.rota import ROUND
 from shared.texts import listed, text
 
@@ -141,6 +142,29 @@ def _nickname(asking: Asking, hit: Hit) -> bool:
         return True
     _put_dog(asking, replace(dog, also=(*dog.also, name)))
     asking.tell("changed.nickname", dog=dog.name, name=name)
+    return True
+
+
+def _by_out_of(asking: Asking, hit: Hit) -> bool:
+    """ "Fjord is by Storm out of Saga": parents for the pedigree, of a dog on the list or of one long gone."""
+    names = [heard.name_said(hit[part]) for part in ("dog", "sire", "dam")]
+    if None in names:
+        return False
+    known = [dog_named(asking.kennel, n or "") for n in names]
+    name, sire, dam = (d.name if d else n or "" for d, n in zip(known, names, strict=True))
+    others = tuple(a for a in asking.kennel.pedigree if a.name.casefold() != name.casefold())
+    told = replace(asking.kennel, pedigree=(*others, Ancestor(name=name, sire=sire, dam=dam)))
+    dog = known[0]
+    if dog is not None and (dog.sire, dog.litter) != (None, None) and (dog.sire, dog.litter) != (sire, dam):
+        asking.tell("changed.parents_known", dog=name, sire=dog.sire or "?", dam=dog.litter or "?")
+        return True
+    try:
+        kinship(name, name, parents_of(told))
+    except PedigreeError:
+        asking.tell("changed.own_ancestor", dog=name)
+        return True
+    asking.kennel = told
+    asking.tell("changed.parents", dog=name, sire=sire, dam=dam)
     return True
 
 
@@ -339,9 +363,9 @@ def _put_dog(asking: Asking, dog: Dog) -> None:
 
 CHANGES: Mapping[str, Callable[[Asking, Hit], bool]] = {
     "add_litter": _add_litter, "add_food": _add_food, "eats": _eats, "add_dog": _add_dog, "add_person": _add_person,
-    "remove_person": _remove_person, "home": _home, "nickname": _nickname, "ear_watch": _ear_watch, "vet": _vet,
-    "zone": _zone, "kennel_name": _kennel_name, "person_unit": _person_unit, "unit": _unit, "clock": _clock,
-    "quiet": _quiet, "alert": _alert, "no_reminder": _no_reminder, "rounds": _rounds, "remind": _remind,
-    "who_does": _who_does, "meal_at": _meal_at,
+    "remove_person": _remove_person, "home": _home, "nickname": _nickname, "by_out_of": _by_out_of,
+    "ear_watch": _ear_watch, "vet": _vet, "zone": _zone, "kennel_name": _kennel_name, "person_unit": _person_unit,
+    "unit": _unit, "clock": _clock, "quiet": _quiet, "alert": _alert, "no_reminder": _no_reminder, "rounds": _rounds,
+    "remind": _remind, "who_does": _who_does, "meal_at": _meal_at,
 }  # fmt: skip
 _LIKE_NOTES = frozenset({"eats", "home", "who_does", "meal_at", "rounds"})

@@ -9,7 +9,9 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from bot.enrolment.kennel_history import read_history
 from bot.enrolment.yaml_fields import Block, KennelFileError, read_block
 from core.ledger import Posted
-from core.roster import Dog, Duty, Food, Kennel, KnownWeight, Litter, Person, Ration, Vet
+from core.pedigree import PedigreeError, kinship, parents_of
+from core.regrowth import LEFT, OFF
+from core.roster import Ancestor, Dog, Duty, Food, Kennel, KnownWeight, Litter, Person, Ration, Vet
 
 ROLES = ("breeder", "partner", "family", "child", "gran", "sitter", "mentor", "buyer")
 MEALS = ("breakfast", "lunch", "dinner", "bedtime")
@@ -39,7 +41,8 @@ def parse(text: str) -> KennelFile:
     """
     top = read_block(text)
     top.only("kennel", "zone", "weight_unit", "day_first", "clock", "quiet", "morning_alert", "show_rules", "charts",
-             "vet", "food", "people", "litters", "dogs", "rota", "history")  # fmt: skip
+             "ear_trim_means", "vet", "food", "people", "litters", "dogs", "pedigree", "rota",
+             "history")  # fmt: skip
     quiet = _quiet(top.block("quiet"))
     kennel = Kennel(
         name=top.name("kennel"),
@@ -50,6 +53,7 @@ def parse(text: str) -> KennelFile:
         people=tuple(_person(b) for b in top.blocks("people")),
         dogs=tuple(_dog(b) for b in top.blocks("dogs")),
         litters=tuple(_litter(b) for b in top.blocks("litters")),
+        pedigree=tuple(_ancestor(b) for b in top.blocks("pedigree")),
         foods=tuple(_food(b) for b in top.blocks("food")),
         duties=tuple(_duty(b) for b in top.blocks("rota")),
         vet=_vet(top.block("vet")),
@@ -58,6 +62,7 @@ def parse(text: str) -> KennelFile:
         alert_at=top.clock("morning_alert") or WAKE_AT,
         show_rules=top.one_of("show_rules", SHOW_RULES),
         charts=top.one_of("charts", CHARTS, "light"),
+        trim_means=top.one_of("ear_trim_means", (OFF, LEFT)),
         revision=1,
     )
     _check(top, kennel)
@@ -120,6 +125,11 @@ def _litter(block: Block) -> Litter:
         born=block.day("born"),
         counted=None if counted is None else int(counted),
     )
+
+
+def _ancestor(block: Block) -> Ancestor:
+    block.only("name", "sire", "dam")
+    return Ancestor(name=block.name("name"), sire=block.text("sire") or None, dam=block.text("dam") or None)
 
 
 def _dog(block: Block) -> Dog:
@@ -204,6 +214,8 @@ def _check(top: Block, kennel: Kennel) -> None:
     _unique(top, "people", [n for p in kennel.people for n in (p.name, *p.also)])
     _unique(top, "dogs", [d.name for d in kennel.dogs])
     _unique(top, "food", [f.name for f in kennel.foods])
+    _unique(top, "pedigree", [a.name for a in kennel.pedigree])
+    _no_circle(top, kennel)
     for person, block in zip(kennel.people, top.blocks("people"), strict=True):
         _known_dogs(kennel, block, person.dogs)
     for duty, block in zip(kennel.duties, top.blocks("rota"), strict=True):
@@ -217,6 +229,15 @@ def _check(top: Block, kennel: Kennel) -> None:
             raise block.error("home", f"there is no buyer “{dog.home}” under `people`")
         if dog.food and dog.food not in foods:
             raise block.error("food", f"there is no “{dog.food}” under `food`")
+
+
+def _no_circle(top: Block, kennel: Kennel) -> None:
+    parents = parents_of(kennel)
+    for name in parents:
+        try:
+            kinship(name, name, parents)
+        except PedigreeError as circle:
+            raise top.error("pedigree" if top.has("pedigree") else "dogs", str(circle)) from None
 
 
 def _known_dogs(kennel: Kennel, block: Block, dogs: tuple[str, ...]) -> None:

@@ -30,18 +30,21 @@ _FIELDS: dict[str, tuple[str, ...]] = {
     "progesterone": ("value", "unit"),
     "mating": ("with",),
     "whelping": ("pups",),
+    "health test": ("test", "result", "until"),
+    "leave item": ("item",),
 }
 _NEEDS = {"groom": "task", "sign": "sign", "dose": "dose", "temperature": "celsius", "height": "cm",
-          "progesterone": "value"}  # fmt: skip
+          "progesterone": "value", "health test": "test", "leave item": "item"}  # fmt: skip
 _NUMBERS = {"amount": (0.01, 5000.0), "celsius": (30.0, 45.0), "cm": (3.0, 120.0), "value": (0.0, 400.0),
             "pups": (0.0, 30.0)}  # fmt: skip
 _WORDS = {
     "meal": ("breakfast", "lunch", "dinner", "bedtime"),
     "eaten": ("all", "some", "none"),
     "unit": ("cup", "g", "can", "piece", "ng/ml", "nmol/l"),
-    "task": ("brush", "bath", "nails", "ear trim", "feet trim", "coat trim", "teeth", "ears cleaned"),
+    "task": ("brush", "bath", "nails", "ear trim", "feet trim", "coat trim", "teeth", "ears cleaned", "ear hair back"),
     "sign": ("vomit", "bile", "diarrhoea", "limp", "cough", "itch", "lethargy", "wound", "seizure", "swallowed"),
     "dose": ("wormer", "vaccine", "flea and tick", "medicine"),
+    "item": ("chip", "vet check", "contract", "papers", "food"),
 }
 _EARS = ("down", "half", "up")
 _RIBS = ("sharp", "easy", "hard")
@@ -128,7 +131,7 @@ def _field(row: Block, name: str) -> Any:
     if name in _NUMBERS:
         value = row.number(name, *_NUMBERS[name])
         return int(value) if name == "pups" and value is not None else value
-    return row.text(name)
+    return row.day(name) if name == "until" else row.text(name)
 
 
 def _valued(kind: str, node: yaml.Node, grams: bool) -> dict[str, Any]:

@@ -23,6 +23,8 @@ _RATION_TIMES = words_of("cues", "ration_times")
 _POLITE = words_of("cues", "polite")
 _NOT_EATEN = words_of("cues", "not_eaten")
 
+SNACK = "bedtime"  # a bare "snack" that was left is the bowl before the night
+
 
 @dataclass(slots=True)
 class Bowl:
@@ -93,9 +95,12 @@ def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told |
     if any(words.w[i] in _CAME and words.w[i + 1 : i + 2] in (["back"], ["up"]) for i in range(c.lo, c.hi)):
         return None  # "all his breakfast came back"
     at = eaten_word(work, c)
+    eaten = words.tags[at]["eaten"][0] if at >= 0 else None
+    if meal is None and eaten == "none" and work.says(c, {"snack"}):
+        meal = SNACK  # "didn't touch his snack"
     told = Told(
         meal=meal,
-        eaten=words.tags[at]["eaten"][0] if at >= 0 else None,
+        eaten=eaten,
         eaten_at=at,
         fed_at=fed_word(work, c),
         food_at=food_word(work, c),
@@ -106,6 +111,8 @@ def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told |
     if told.eaten is not None and not is_eating(work, c, at, topic, bool(setting.meal or setting.fed), told.food_at):
         told.eaten = None
     measured = bool(told.amounts)
+    if told.fed_at >= 0 and words.w[told.fed_at] == "topped" and work.says(c, {"water"}):
+        return None  # the water bowl
     if told.fed_at >= 0:
         alone = is_fed_alone(words.w[told.fed_at], words.tags[told.fed_at]["fed"][1])
         odd = alone and meal is None and told.food_at < 0 and _eats_a_thing(work, c, told.fed_at)

@@ -115,7 +115,7 @@ def _bowl(work: Work, c: Clause, meal: str | None, setting: Setting) -> Bowl | N
     dogs = work.whom(c, "meal")
     if work.where(c, "s total") >= 0 and work.where(c, "s each") < 0 and len(dogs) > 1:
         amount = unit = None
-    name = meal or setting.meal or work.asked_meal
+    name = told.meal or setting.meal or work.asked_meal
     if name is None:
         name = meal_around(work, c, listed=told.eaten is None)
     entry = Meal(dog="", on=work.day(c), meal=name, amount=amount, unit=unit, eaten=told.eaten, clock=work.clock(c))

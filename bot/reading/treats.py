@@ -6,6 +6,7 @@ from bot.reading import clocks
 from bot.reading.amounts import CUPS, MASS, Amount
 from bot.reading.clause import Clause
 from bot.reading.lexicon import words_of
+from bot.reading.meals import eaten_word
 from bot.reading.work import Work
 from core.entries import Treat
 
@@ -37,6 +38,10 @@ def read_treat(work: Work, c: Clause, meal: str | None, meal_before: str | None 
         return False
     if which == "mass" and not named_treat and meal is None and work.where(c, "fed") >= 0 and measure is None:
         return False
+    left = eaten_word(work, c) if work.where(c, "give") < 0 else -1
+    if left >= 0 and words.tags[left]["eaten"][0] == "none" and not named_treat and not c.amounts:
+        # "didn't touch his snack": nothing was eaten; of a snack it is said of the bowl before the night
+        return words.w[i] != "snack"
     if work.shut(c, i) or c.joke or c.quote:
         return True
     if _swallowed(work, c):

@@ -10,13 +10,14 @@ from bot.replies import newborns, say_units
 from bot.replies.answers import ears as ears_words
 from bot.replies.answers import growing, rations
 from bot.replies.answers.asker import Asker
-from core import ears, feeding, growth, newborn, rota
-from core.entries import Ears, Meal, Sign, Weight
+from core import bile, breeding, ear_steps, ears, feeding, growth, newborn
+from core.entries import Ears, Sign, Weight
 from core.feeding import RationPlan
 from core.growth import Growth
 from core.ledger import Ledger
 from core.newborn import AMBER, RED, LitterDay
 from core.roster import BREEDER, Dog, Kennel
+from shared.tables import facts
 from shared.texts import listed, text
 
 MOST_LINES = 6
@@ -107,6 +108,10 @@ def _litter(found: LitterDay, asker: Asker) -> Iterator[Line]:
         do = text(f"alert.newborn.{pup.level}")
         rank = RED_NEWBORN if pup.level == RED else AMBER_NEWBORN
         yield Line(rank, text("alert.newborn.line", dog=name, figures=newborns.figures(pup, asker.unit), do=do))
+    if found.pups and (unweighed := _not_weighed(found, asker)) is not None:
+        day = say_units.day(unweighed, asker.on, asker.kennel)
+        yield Line(AMBER_NEWBORN, text("alert.newborn.not_weighed", dam=found.dam, day=day))
+        return
     slow = [n for n in found.slow if n not in {p.dog for p in bad}]
     if found.litter_slow:
         yield Line(AMBER_NEWBORN, text("alert.newborn.litter_slow", dam=found.dam))
@@ -117,6 +122,16 @@ def _litter(found: LitterDay, asker: Asker) -> Iterator[Line]:
     elif not bad and found.mean_pace_pct is not None and found.smallest:
         mean = say_units.percent(found.mean_pace_pct / 100, 0, sign=True)
         yield Line(QUIET_LITTER, text("alert.newborn.well", dam=found.dam, mean=mean, smallest=found.smallest))
+
+
+def _not_weighed(found: LitterDay, asker: Asker) -> date | None:
+    """The day of the newest weight where newborns that are weighed daily were not for over a day; else None."""
+    rule = facts("newborn")["litter"]
+    weighed = [p.weighed_at for p in found.pups if p.weighed_at is not None]
+    if found.age_days is None or found.age_days > rule["daily_until_day"] or not weighed:
+        return None
+    old = found.at - max(weighed) > timedelta(hours=rule["weigh_due_hours"])
+    return asker.kennel.day_of(max(weighed)) if old else None
 
 
 # Every dog past four weeks
@@ -132,7 +147,7 @@ def _each_dog(asker: Asker) -> Iterator[tuple[str, list[Line]]]:
     for dog in asker.kennel.at_home():
         if dog.is_newborn(asker.on):
             continue
-        parts = [*_growth(dog, asker), *_ears(dog, asker), *_signs(dog, asker)]
+        parts = [*_growth(dog, asker), *_breeding(dog, asker), *_ears(dog, asker), *_signs(dog, asker)]
         if parts:
             parts.sort(key=lambda p: p.rank)
             yield dog.name, parts
@@ -159,6 +174,17 @@ def _growth(dog: Dog, asker: Asker) -> Iterator[Line]:
             yield Line(rank, felt)
 
 
+def _breeding(dog: Dog, asker: Asker) -> Iterator[Line]:
+    """What a bitch's dates ask of the vet."""
+    if dog.sex != "f":
+        return
+    warned = breeding.status(dog, asker.ledger, asker.kennel, asker.on).warnings
+    if "past_due_ring_vet" in warned:
+        yield Line(VET, text("alert.past_due"))
+    if "colour_past_28_days" in warned:
+        yield Line(POORLY, text("alert.colour_long"))
+
+
 def _hands_agree(dog: Dog, found: Growth, asker: Asker) -> bool:
     """Over or under the line is told only where hands don't say that all is right: hands beat the figures."""
     return growing.hands(dog, asker) != text("answers.growth.hands.right")
@@ -172,6 +198,16 @@ def _ears(dog: Dog, asker: Asker) -> Iterator[Line]:
         yield Line(VET, text("alert.ears.vet"))
     elif found.trend == ears.DOWN and found.last and (asker.on - found.last.on).days <= 1:
         yield Line(LOOK, text("alert.ears.down", counts=ears_words.counts(found)))
+        if found.next_step in (ear_steps.JAR_AND_HAIR, ear_steps.HAIR, ear_steps.MENTOR):
+            yield Line(LOOK, text(f"alert.ears.next.{found.next_step}"))
+    if found.age_days % 7:
+        return  # once a week is enough
+    six, nine = found.days_to_six_months, found.days_to_nine_months
+    if found.alert_week is not None and six is not None and nine is not None:
+        name = "alert.ears.never_up" if six > 0 else "alert.ears.never_up_nine"
+        yield Line(LOOK, text(name, six=say_units.days(max(six, 0)), nine=say_units.days(nine)))
+    elif "may_close_watch" in found.warnings:
+        yield Line(GAP, text("alert.ears.close", dog=dog.name))
 
 
 def _signs(dog: Dog, asker: Asker) -> Iterator[Line]:
@@ -187,19 +223,10 @@ def _signs(dog: Dog, asker: Asker) -> Iterator[Line]:
             yield Line(LOOK, text("alert.sign", sign=what, day=say_units.day(max(seen), asker.on, asker.kennel)))
             continue
         said = text("alert.signs", sign=what, n=len(seen), days=SIGN_DAYS)
-        if name == "bile" and _without_snack(dog, seen, asker) == len(seen):
+        beside = bile.mornings(dog, asker.ledger, asker.kennel, asker.on, SIGN_DAYS) if name == "bile" else None
+        if beside is not None and beside.each_after_none:
             said = text("alert.bile_no_snack", said=said)
         yield Line(POORLY if name not in ("bile", "itch") else LOOK, said)
-
-
-def _without_snack(dog: Dog, mornings: set[date], asker: Asker) -> int:
-    """On how many of these mornings no bedtime snack of the evening before is in the book."""
-    count = 0
-    for on in mornings:
-        evening = on - timedelta(days=1)
-        bowls = asker.ledger.of(dog.name, Meal, since=evening, until=evening)
-        count += not any(rota.meal_of(p, asker.kennel) == "bedtime" for p in bowls)
-    return count
 
 
 # What is not in the book

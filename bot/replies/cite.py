@@ -23,13 +23,21 @@ def cite(keys: Iterable[str]) -> str:
         if source is None:
             continue
         year = _TO_YEAR.match(source.citation)
-        who = year[0] if year else source.citation[:LONGEST].rstrip(" .;,")
+        who = year[0] if year else _shortened(source.citation)
         if who.count("(") > who.count(")"):
             who += ")" if year else ""
         seen = source.seen.casefold()
         name = next((n for n in ("memory", "common practice", "own choice") if seen.startswith(n)), "")
         told.append(text(f"why.{name.replace(' ', '_')}", who=who) if name else who)
     return text("why.source", sources="; ".join(told[:MOST])) if told else ""
+
+
+def _shortened(citation: str) -> str:
+    """The citation, a long one cut at a comma and never within a word."""
+    if len(citation) > LONGEST:
+        head = citation[:LONGEST]
+        citation = head[: max(head.rfind(","), head.rfind(" ") if "," not in head else -1)]
+    return citation.rstrip(" .;,")
 
 
 def because(*lines: str, sources: Iterable[str] = ()) -> str:

@@ -13,7 +13,9 @@ from core.entries import (
     Ears,
     Entry,
     Groom,
+    HealthTest,
     Height,
+    LeaveItem,
     Mating,
     Meal,
     Progesterone,
@@ -26,6 +28,7 @@ from core.entries import (
     Whelping,
 )
 from core.roster import Kennel
+from core.topups import TIMES
 from shared.texts import listed, text
 
 MOST_NAMES = 6  # more dogs than this in one line are counted, not named
@@ -72,6 +75,10 @@ def fact(entry: Entry, kennel: Kennel, unit: str) -> str:
             return text("kept.whelped_count", n=entry.pups) if entry.pups is not None else text("kept.whelped")
         case Tooth():
             return text("kept.tooth")
+        case HealthTest():
+            return _health_test(entry, kennel)
+        case LeaveItem():
+            return text("leaving.kept", item=text(f"leaving.item.{entry.item.replace(' ', '_')}"))
     raise TypeError(f"no words for {type(entry).__name__}")
 
 
@@ -124,7 +131,18 @@ def _condition(entry: Condition) -> str:
     return ", ".join(said)
 
 
+def _health_test(entry: HealthTest, kennel: Kennel) -> str:
+    said = text("pairing.kept", test=entry.test)
+    if entry.result:
+        said = text("pairing.kept_result", test=entry.test, result=entry.result)
+    if entry.until is None:
+        return said
+    return text("pairing.kept_until", said=said, until=say_units.calendar_day(entry.until, kennel, entry.on))
+
+
 def _meal(entry: Meal) -> str:
+    if entry.unit == TIMES and entry.amount:
+        return text("kept.topped_up", times=say_units.times(int(entry.amount)))
     said = text(f"kept.meal.{entry.meal or 'any'}")
     if entry.amount is not None and entry.unit:
         said = text("kept.meal_amount", meal=said, amount=say_units.amount(entry.amount, entry.unit))

@@ -8,7 +8,9 @@ from core.newborn import LEVEL, RED, Newborn
 from shared.texts import text
 
 # What is said at once when a weight or a temperature is written down; the rest waits for the morning.
-AT_ONCE = frozenset({"lost", "early_dip", "no_gain_for_a_day", "cool", *(k for k, at in LEVEL.items() if at == RED)})
+AT_ONCE = frozenset(
+    {"lost", "early_dip", "early_loss", "no_gain_for_a_day", "cool", *(k for k, at in LEVEL.items() if at == RED)}
+)
 
 
 def warning(pup: Newborn, unit: str, vet: str) -> str:

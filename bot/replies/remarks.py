@@ -15,6 +15,9 @@ from core.ledger import Posted
 from core.roster import Dog, Kennel
 from shared.texts import listed, text
 
+ODD_TESTS = ("unit_slip", "silent_gap_in_the_rise")  # what a row of blood tests is warned of
+OLD_WEIGHT_DAYS = 14  # an order's figures rest on the last weight; an older one is named
+
 
 def vet_line(watch: SignWatch, kennel: Kennel, on: date, vet: str) -> str:
     """Signs that reach the vet's line for the dog's age."""
@@ -28,7 +31,7 @@ def vet_line(watch: SignWatch, kennel: Kennel, on: date, vet: str) -> str:
 def again(entry: Sign, times: int, without_snack: bool, days: int) -> str:
     """The same sign once more within some weeks; bile beside the bedtime snack."""
     sign = text(f"kept.sign.{entry.sign}")
-    if entry.sign == "bile" and without_snack:
+    if without_snack:
         return text("remarks.bile", dog=entry.dog, sign=sign, times=say_units.times(times), days=days)
     return text("remarks.again", dog=entry.dog, sign=sign, times=say_units.times(times), days=days)
 
@@ -36,12 +39,6 @@ def again(entry: Sign, times: int, without_snack: bool, days: int) -> str:
 def ear_sign(entry: Sign, vet: str) -> str:
     """A sign told of an ear: never teething."""
     return text("remarks.ear_sign", dog=entry.dog, sign=text(f"kept.sign.{entry.sign}"), vet=vet)
-
-
-def trimmed(dog: Dog, first: date, last: date, kennel: Kennel, today: date) -> str:
-    """When ear hair that was thinned today is about back."""
-    shown = (say_units.calendar_day(first, kennel, today), say_units.calendar_day(last, kennel, today))
-    return text("remarks.trimmed", dog=dog.name, first=shown[0], last=shown[1])
 
 
 def given_twice(dogs: Sequence[str], dose: str, earlier: Posted, kennel: Kennel, today: date) -> str:
@@ -76,8 +73,9 @@ def bitch(entry: Entry, status: BreedingStatus, kennel: Kennel, today: date) -> 
         test = next((t for t in reversed(status.tests) if t.on == entry.on and t.value == entry.value), None)
         if test is None or not test.fits:
             return ""
-        said = text(f"remarks.progesterone.{test.fits.replace(' ', '_')}", dog=entry.dog)
-        return f"{said} {_due(status, day)}".strip()
+        said = [text(f"remarks.progesterone.{test.fits.replace(' ', '_')}", dog=entry.dog), _due(status, day)]
+        said += [text(f"remarks.progesterone.{key}") for key in ODD_TESTS if key in status.warnings]
+        return " ".join(line for line in said if line)
     if isinstance(entry, Mating):
         return _due(status, day, entry.dog)
     return ""
@@ -94,7 +92,7 @@ def temperature(entry: Temperature, key: str, unit: str, vet: str) -> str:
     return text(f"remarks.temperature.{key}", dog=entry.dog, temperature=shown, vet=vet)
 
 
-def order(dog: Dog, plan: RationPlan, kennel: Kennel, today: date) -> str:
+def order(dog: Dog, plan: RationPlan, kennel: Kennel, today: date, unit: str) -> str:
     """A new standing order: the day's cups, kcal, how far from what is really eaten, the floor, when to weigh."""
     total = sum(r.cups for r in dog.ration)
     said = [text("remarks.order.head", dog=dog.name, cups=say_units.cups(total), bowls=rations.bowls(plan.meals))]
@@ -108,9 +106,16 @@ def order(dog: Dog, plan: RationPlan, kennel: Kennel, today: date) -> str:
         said.append(text("remarks.order.under_floor", floor=say_units.number(plan.floor_kcal, 0)))
     if "cut_at_easy_ribs" in plan.warnings:
         said.append(text("remarks.order.easy_ribs"))
+    if plan.kg_on is not None and (today - plan.kg_on).days > OLD_WEIGHT_DAYS:
+        said.append(text("remarks.order.old_weight", day=say_units.day(plan.kg_on, today, kennel)))
+    good_to = rations.good_to(plan, unit)
+    if good_to:
+        said.append(good_to)
     if plan.rechecks:
         days = [say_units.day(on, today, kennel) for on in plan.rechecks]
         said.append(text("remarks.order.weigh", days=listed(days)))
+    if plan.ears_on is not None and plan.cut:
+        said.append(text("remarks.order.ears", day=say_units.day(plan.ears_on, today, kennel)))
     return " ".join(said)
 
 

@@ -11,6 +11,7 @@ from core.bile import mornings
 from core.breeding import next_season, plausible_units, status, unit_slip
 from core.entries import Dose, Mating, Meal, Progesterone, Season, Sign, Temperature, Weight, Whelping
 from core.leaving import ready
+from core.ledger import Posted
 from core.roster import Dog, Kennel
 from core.whelping import clock
 from tests.books import Book, day
@@ -203,6 +204,28 @@ def test_bile_beside_the_snack() -> None:
     assert found.keep_snack
     assert found.hours_empty == pytest.approx(12)
     assert mornings(nugget, Book().ledger, house, on) is None
+
+
+def test_a_snack_refused_in_a_message_of_its_own_is_no_snack() -> None:
+    """"Snack given", and later "he left it": one bowl, refused. A moment that nobody told gives no hours."""
+    nugget = Dog(name="Nugget", born=day("2026-03-08"))
+    house = Kennel(name="K", dogs=(nugget,))
+    book = Book()
+    for d in (2, 4):
+        night, morning = day("2026-07-05") - timedelta(days=d), day("2026-07-05") - timedelta(days=d - 1)
+        book.add(Meal(dog="Nugget", on=night, meal="dinner", amount=0.75, unit="cup"), at="18:30")
+        book.add(Meal(dog="Nugget", on=night, meal="bedtime", amount=0.25, unit="cup"), at="21:45")
+        book.add(Meal(dog="Nugget", on=night, meal="bedtime", eaten="none"), at="22:10")
+        book.add(Sign(dog="Nugget", on=morning, sign="bile"), at="06:30")
+    found = mornings(nugget, book.ledger, house, day("2026-07-05"), days=10)
+    assert found is not None
+    assert (found.after_none, found.after_snack, found.each_after_none) == (2, 0, True)
+    assert found.hours_empty == pytest.approx(12)
+    late = Posted(id=99, entry=Meal(dog="Nugget", on=day("2026-07-03"), meal="dinner"),
+                  at=datetime(2026, 7, 4, 5, 0, tzinfo=UTC))  # fmt: skip
+    untimed = mornings(nugget, book.ledger.with_posted([late]), house, day("2026-07-04"), days=1)
+    assert untimed is not None
+    assert untimed.hours_empty is None
 
 
 def test_ready_to_leave() -> None:

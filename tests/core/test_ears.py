@@ -7,9 +7,9 @@ from datetime import date, timedelta
 import growth_book as b
 import pytest
 
-from core import ears
+from core import ear_steps, ears
 from core.entries import Condition, Ears, Entry, Groom, Sign, Tooth
-from core.roster import Dog
+from core.roster import Before, Dog, Ration
 
 TODAY = date(2026, 7, 5)  # 17 weeks old
 
@@ -104,6 +104,25 @@ def test_the_steps_come_in_order() -> None:
     assert look(*slide, heavy, new).next_step == "wait"
     assert look(*slide, heavy, old).next_step == "breeders_cut"
     assert look(*slide, easy, old).next_step == "mentor_or_vet"
+
+
+def test_a_cut_has_its_days_and_an_end() -> None:
+    """Cut five days ago: not judged yet; after a fortnight and with thinned hair, or held three weeks: mentor or vet.
+    A ration raised again is no cut."""
+    slide = scored("UULUULU" + "LULLLUL")
+    heavy = Condition(dog="Tinder", on=TODAY, ribs="hard")
+    thinned = Groom(dog="Tinder", on=TODAY - timedelta(days=30), task="ear trim")
+
+    def cut(days: int, cups: float = 0.75) -> Dog:
+        before = Before(until=TODAY - timedelta(days=days + 1), ration=(Ration(meal="dinner", cups=1.0),))
+        return b.pup(ration=(Ration(meal="dinner", cups=cups),), before=(before,))
+
+    e = look(*slide, heavy, thinned, dog=cut(5))
+    assert (e.next_step, e.cut_on, ear_steps.judged_on(e)) == ("wait", date(2026, 6, 30), date(2026, 7, 14))
+    assert look(*slide, heavy, thinned, dog=cut(15)).next_step == "mentor_or_vet"
+    assert look(*slide, heavy, dog=cut(15)).next_step == "hair"
+    assert look(*slide, heavy, dog=cut(22)).next_step == "mentor_or_vet"
+    assert look(*slide, heavy, thinned, dog=cut(5, cups=1.25)).cut_on is None
 
 
 def test_days_left_and_hair_back() -> None:

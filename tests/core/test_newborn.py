@@ -41,7 +41,8 @@ LINES = [
     # what, (hours, grams)…, level, key that must be there (None: no key at all)
     ("gains from the start", [(0, 318), (12, 325), (36, 345)], "clear", None),
     ("a dip of 3 % on the first day", [(0, 318), (12, 309)], "clear", None),
-    ("a dip of 5 % on the first day", [(0, 318), (12, 302)], "amber", "early_dip"),
+    ("a dip of 5 % on the first day", [(0, 320), (12, 304)], "amber", "early_dip"),
+    ("more than that", [(0, 320), (12, 303)], "amber", "early_loss"),
     ("-4.7 % at day 2", [(0, 318), (50, 303)], "red", "under_birth_four_percent"),
     ("-4.0 % exactly at day 2", [(0, 300), (50, 288)], "red", "under_birth_four_percent"),
     ("-3.9 % at day 2", [(0, 1000), (50, 961)], "amber", "lost"),

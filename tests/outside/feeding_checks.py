@@ -11,6 +11,7 @@ from datetime import date, timedelta
 from core import energy
 from core.classes import on_the_day
 from core.gestation import expected
+from core.pedigree import kinship
 from core.units import KG_PER_LB, NMOL_PER_NG_PROGESTERONE
 from shared.tables import facts, number, table
 from tests.outside.check import Check
@@ -39,8 +40,13 @@ def _cell(name: str, substance: str, threshold: str) -> float:
     return number(row, "value") or 0.0
 
 
+MRODE_PEDIGREE = {"3": ("1", "2"), "4": ("1", None), "5": ("4", "3"), "6": ("5", "2")}  # calf: sire, dam
+UNCLE = {"C": ("A", "B"), "D": ("A", "B"), "F": ("E", "D")}  # C is the uncle of F
+SIBS = {"5": ("1", "2"), "6": ("1", "2")}
+
 SACN, AAHA = "SACN 5th ed.", "AAHA 2021 Box 1 (aaha.org)"
 NUTRO = "manufacturer's table, nutro.ca; coefficient inferred"
+MRODE = "Mrode 2014, Linear Models, 3rd ed., p. 48"
 VNJ = "Vet Nursing Journal Sept 2022 p. 28 Table 2"
 IASRI = "IASRI e-course 75405"
 
@@ -140,6 +146,16 @@ CHECKS: tuple[Check, ...] = (
           "WSAVA 2017 congress p. 308"),
     Check("leaving the dam, weeks", lambda: facts("reproduction")["leave"]["days"] / 7, 8, 1e-9,
           "Licensing Regulations (England) 2018, Sch. 6 para 1(5)"),
+    # ---- pedigrees
+    Check("Mrode's calf 5, 1 + F", lambda: 2 * kinship("5", "5", MRODE_PEDIGREE), 1.125, 1e-9, MRODE),
+    Check("Mrode's calves 4 and 5, relationship", lambda: 2 * kinship("4", "5", MRODE_PEDIGREE), 0.625, 1e-9, MRODE),
+    Check("Mrode's calves 1 and 5, relationship", lambda: 2 * kinship("1", "5", MRODE_PEDIGREE), 0.5, 1e-9, MRODE),
+    Check("Mrode's calf 6, 1 + F", lambda: 2 * kinship("6", "6", MRODE_PEDIGREE), 1.125, 1e-9,
+          "the same book, chapter 2", "memory"),
+    Check("uncle to niece, F of the pup", lambda: kinship("C", "F", UNCLE), 0.125, 1e-9,
+          "worked pedigree at tickerdossier.com, inbreeding coefficient"),
+    Check("brother to sister, F of the pup", lambda: kinship("5", "6", SIBS), 0.25, 1e-9,
+          "relationship matrix at ihh.kvl.dk, population genetics 7.5: 1.25 on the diagonal"),
     # ---- poisons (no answer weighs a dose)
     Check("chocolate, mild signs, mg/kg", lambda: _cell("toxins", "methylxanthines", "mild"), 20, 1e-9,
           "IASRI e-course 156315"),
@@ -161,7 +177,7 @@ CHECKS: tuple[Check, ...] = (
 def page() -> str:
     """The checks as a table in Markdown."""
     lines = [
-        "# Outside checks: energy, dams, dates, classes, care, poisons",
+        "# Outside checks: energy, dams, dates, classes, care, pedigrees, poisons",
         "",
         "Every figure is recomputed by `test_feeding_published.py`; `python -m tests.outside.feeding_checks` prints"
         " this page.",

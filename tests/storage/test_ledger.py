@@ -22,7 +22,7 @@ EVERY_KIND: tuple[Entry, ...] = (
     e.Condition(dog="Nugget", on=DAY, score=4.5, scale=9, ribs="easy"),
     Meal(dog="Nugget", on=DAY, meal="dinner", amount=0.625, unit="cup", eaten="all"),
     Treat(dog="Nugget", on=DAY, amount=2.0, unit="piece"),
-    e.Groom(dog="Nugget", on=DAY, task="ear trim"),
+    e.Groom(dog="Nugget", on=DAY, task="ear trim", cm=1.0, cut="off"),
     e.Sign(dog="Nugget", on=DAY, sign="bile"),
     e.Dose(dog="Nugget", on=DAY, dose="wormer"),
     e.Temperature(dog="Nugget", on=DAY, celsius=38.6),
@@ -32,6 +32,8 @@ EVERY_KIND: tuple[Entry, ...] = (
     e.Mating(dog="Clover", on=DAY, with_="Nugget"),
     e.Whelping(dog="Clover", on=DAY, pups=5),
     e.Tooth(dog="Nugget", on=DAY),
+    e.LeaveItem(dog="Nugget", on=DAY, item="chip"),
+    e.HealthTest(dog="Clover", on=DAY, test="eyes", result="clear", until=date(DAY.year + 1, DAY.month, 14)),
 )
 
 
@@ -150,6 +152,19 @@ def test_a_book_kept_elsewhere_is_brought_whole(database: Database, kennel_id: i
     assert post(database, kennel_id, Post(entry=weigh)) == [8]
     with pytest.raises(ValueError), database.writing(kennel_id) as store:
         store.bring(history)
+
+
+def test_what_a_dogs_life_needs_is_read_however_old(database: Database, kennel_id: int) -> None:
+    """Ear trims, hair back and health tests of years ago are there for the sums; a brush-out of then is not."""
+    old = date(2024, 1, 10)
+    kept = (
+        e.Groom(dog="Clover", on=old, task="ear trim"), e.Groom(dog="Clover", on=old, task="ear hair back"),
+        e.HealthTest(dog="Clover", on=old, test="hips", result="5:6"),
+    )  # fmt: skip
+    gone = (e.Groom(dog="Clover", on=old, task="brush"), e.Groom(dog="Clover", on=old, task="ears cleaned"))
+    post(database, kennel_id, *(Post(entry=x) for x in (*kept, *gone)))
+    with Database(f"sqlite:///{database.file}") as fresh:
+        assert {p.entry for p in ledger_of(fresh, kennel_id)} == set(kept)
 
 
 def test_a_moment_without_a_zone_is_refused(database: Database, kennel_id: int) -> None:

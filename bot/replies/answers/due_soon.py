@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import timedelta
 
-from bot.replies import say_units
+from bot.replies import bitches, say_units
 from bot.replies.answers.asker import Answer, Asker
 from bot.replies.cite import because
-from core import care
+from core import breeding, care
 from core.care import Due
 from core.entries import Question
+from core.roster import Dog
 from shared.texts import listed, text
 
 AHEAD = timedelta(days=7)
@@ -25,11 +26,15 @@ def answer(question: Question, asker: Asker) -> Answer:
     dog = asker.kennel.dog(question.dog)
     if dog is not None:
         found = _named(care.of_dog(dog, asker.ledger, asker.kennel, asker.on), asker)
+        carrying, because_of = ("", "") if asker.only else _whelps(dog, asker)
         if not found:
-            return Answer(text=text("answers.due.nothing_for", dog=dog.name))
+            return Answer(text=carrying or text("answers.due.nothing_for", dog=dog.name), why=because_of)
         soon = sorted(found, key=lambda d: (d.on, d.what))[:MOST_LINES]
         shown = ", ".join(text("answers.due.item", what=what(d), when=when(d, asker)) for d in soon)
-        return Answer(text=text("answers.due.dog", dog=dog.name, what=shown), why=why(soon, asker))
+        told = text("answers.due.dog", dog=dog.name, what=shown)
+        return Answer(
+            text="\n".join(filter(None, (carrying, told))), why="\n".join(filter(None, (because_of, why(soon, asker))))
+        )
     mine = {d.name for d in asker.here()}
     found = tuple(d for d in care.due(asker.kennel, asker.ledger, asker.on) if d.dog in mine)
     found = _named(found, asker)
@@ -41,6 +46,16 @@ def answer(question: Question, asker: Asker) -> Answer:
     if not lines:
         return Answer(text=text("answers.due.nothing"))
     return Answer(text="\n".join(lines[:MOST_LINES]), why=why(now or later, asker))
+
+
+def _whelps(dog: Dog, asker: Asker) -> tuple[str, str]:
+    """When a bitch that carries is due, and by what; two empty texts for others, and in a buyer's line."""
+    if dog.sex != "f" or asker.person.role == "buyer":
+        return "", ""
+    status = breeding.status(dog, asker.ledger, asker.kennel, asker.on)
+    if status.due is None:
+        return "", ""
+    return bitches.stands(status, asker.kennel, asker.on), bitches.why(status, asker.kennel, asker.on)
 
 
 def _named(found: tuple[Due, ...], asker: Asker) -> tuple[Due, ...]:

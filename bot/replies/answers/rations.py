@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import floor
+
 from bot.replies import reminders, say_units
 from bot.replies.answers import fed_today
 from bot.replies.answers.asker import Answer, Asker
@@ -12,6 +14,9 @@ from core.feeding import RationPlan
 from core.portions import MealPlan
 from core.roster import BREEDER, Dog
 from shared.texts import listed, text
+
+# What is said of a cut that is kept back; of the others nothing.
+KEPT_BACK = {"weight_old": "weigh", "unwell": "unwell"}
 
 
 def answer(question: Question, asker: Asker) -> Answer:
@@ -52,10 +57,20 @@ def _one(dog: Dog, plan: RationPlan, asker: Asker) -> str:
     ]
     if plan.stage == feeding.NURSING:
         said.append(text("answers.ration.nursing"))
+    if asker.room == BREEDER and plan.ordered:
+        said += [line] if (line := good_to(plan, asker.unit)) else []
     if asker.room == BREEDER and plan.step is not None:
         step = step_words(plan)
         said += [step] if step else []
     return " ".join(said)
+
+
+def good_to(plan: RationPlan, unit: str) -> str:
+    """Up to which weight a growing dog's smaller bowls last: there they meet the floor; "" where nothing was cut."""
+    if not plan.cut or plan.expires_at_kg is None or plan.kg is None or plan.expires_at_kg <= plan.kg:
+        return ""
+    # Rounded down: the figure is a promise of enough.
+    return text("answers.ration.good_to", weight=say_units.weight(floor(plan.expires_at_kg * 10) / 10, unit))
 
 
 def missing(plan: RationPlan) -> str:
@@ -67,6 +82,9 @@ def missing(plan: RationPlan) -> str:
 def step_words(plan: RationPlan) -> str:
     """The next step that the records suggest, for the breeder to decide; "" for hold."""
     step = plan.step
+    kept = KEPT_BACK.get(step.reasons[0]) if step is not None and step.reasons else None
+    if kept is not None:
+        return text(f"answers.ration.step.{kept}")
     if step is None or step.key == "hold":
         return ""
     values = {

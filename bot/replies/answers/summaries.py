@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from bot.replies import alert, newborns, say_units
+from bot.replies import alert, bitches, newborns, say_units
 from bot.replies.answers import due_soon, ears, growing, rations
 from bot.replies.answers.asker import Answer, Asker
 from bot.replies.cite import because
-from core import care, feeding, growth, newborn
+from core import bile, breeding, care, feeding, growth, newborn
 from core import ears as ear_trend
 from core.entries import Question, Sign
 from core.roster import Dog
@@ -34,8 +34,8 @@ def answer(question: Question, asker: Asker) -> Answer:
     felt = growing.hands(dog, asker)
     if felt:
         said.append(felt[0].upper() + felt[1:] + ".")
-    said += [*_ears(dog, asker), *_signs(dog, asker), *_ration(dog, asker), *_next(dog, asker)]
-    return Answer(text=" ".join(said), why=growing.why(found, asker))
+    said += [*_breeding(dog, asker), *_ears(dog, asker), *_signs(dog, asker), *_ration(dog, asker), *_next(dog, asker)]
+    return Answer(text=" ".join(said), why=because(_hours_empty(dog, asker), growing.why(found, asker)))
 
 
 def _house(asker: Asker) -> Answer:
@@ -54,17 +54,34 @@ def _ears(dog: Dog, asker: Asker) -> list[str]:
     return [text("answers.summary.ears", counts=ears.counts(found))] if found.days_scored else []
 
 
+def _breeding(dog: Dog, asker: Asker) -> list[str]:
+    if dog.sex != "f" or asker.person.role == "buyer":
+        return []
+    line = bitches.stands(breeding.status(dog, asker.ledger, asker.kennel, asker.on), asker.kennel, asker.on)
+    return [line] if line else []
+
+
 def _signs(dog: Dog, asker: Asker) -> list[str]:
     since = asker.on - timedelta(days=SIGN_DAYS - 1)
     seen: dict[str, int] = {}
     for sign in asker.ledger.entries(dog.name, Sign, since=since, until=asker.on):
         seen[sign.sign] = seen.get(sign.sign, 0) + 1
     said = []
+    found = bile.mornings(dog, asker.ledger, asker.kennel, asker.on, SIGN_DAYS)
     for name, n in seen.items():
         what = text(f"kept.sign.{name}")
         line = text("answers.summary.sign", sign=what, times=say_units.times(n), days=SIGN_DAYS)
+        if name == "bile" and found is not None and found.each_after_none:
+            line = text("answers.summary.bile", sign=what, times=say_units.times(n), days=SIGN_DAYS)
         said.append(line[0].upper() + line[1:])
     return said
+
+
+def _hours_empty(dog: Dog, asker: Asker) -> str:
+    found = bile.mornings(dog, asker.ledger, asker.kennel, asker.on, SIGN_DAYS)
+    if found is None or found.hours_empty is None:
+        return ""
+    return text("why.bile", hours=say_units.number(found.hours_empty, 0))
 
 
 def _ration(dog: Dog, asker: Asker) -> list[str]:
