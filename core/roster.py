@@ -114,6 +114,7 @@ class Person:
     Attributes:
         role: `breeder`, `partner`, `family`, `child`, `gran`, `sitter`, `mentor` or `buyer`.
         also: other names. unit: own weight unit (`kg` or `lb`), None for the kennel's.
+        clock_24: how this person reads the time (see `Kennel`), None for the kennel's way.
         dogs: for a buyer, the dogs that are theirs. tips: whether care tips are wanted.
         until: last day of a sitter's stay; None for no end.
     """
@@ -122,6 +123,7 @@ class Person:
     role: str = "family"
     also: tuple[str, ...] = ()
     unit: str | None = None
+    clock_24: bool | None = None
     dogs: tuple[str, ...] = ()
     tips: bool = True
     until: date | None = None

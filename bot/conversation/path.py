@@ -28,6 +28,7 @@ from bot.conversation import (
     questions,
     red_words,
     remarks,
+    reminder_talk,
     rest,
     shows,
     strangers,
@@ -62,6 +63,8 @@ def hear(message: Message, scene: Scene, read: Reader | None = None) -> Turn:
     if enrolled is not None:
         return enrolled  # the breeder sets the kennel up, or changes it
     kennel, ledger = view(scene.kennel, scene.ledger, person, on)
+    if person.clock_24 is not None:
+        kennel = replace(kennel, clock_24=person.clock_24)
     hearing = Hearing(
         message=message, scene=scene, person=person, kennel=kennel, ledger=ledger, read=read or _read
     )
@@ -115,6 +118,10 @@ def _orders(hearing: Hearing) -> bool:
     return not hearing.message.edit and not hearing.only_keep and orders.answer(hearing)
 
 
+def _of_rota(hearing: Hearing) -> bool:
+    return not hearing.message.edit and not hearing.only_keep and reminder_talk.answer(hearing)
+
+
 def _talk(hearing: Hearing) -> bool:
     """Plain words that are no note: asked of Fettle, or told for its ears alone."""
     if hearing.only_keep or not hearing.message.text:
@@ -163,5 +170,6 @@ TALK: tuple[Callable[[Hearing], bool], ...] = (
 )
 
 STEPS: tuple[Callable[[Hearing], bool], ...] = (
-    alarms.heard, night.heard, loss.answer, red_words.answer, _open_question, _asides, _orders, _talk, _note,
+    alarms.heard, night.heard, loss.answer, red_words.answer, _open_question, _asides, _orders, _of_rota, _talk,
+    _note,
 )

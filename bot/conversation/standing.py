@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 
-from bot.conversation import alarms, night, put_off
+from bot.conversation import alarms, night, once, put_off
 from core.agenda import Due
 from core.ledger import Ledger
 from core.messages import Say
@@ -24,17 +24,20 @@ def asked_again(
     memory: Mapping[str, Memory], kennel: Kennel, ledger: Ledger, start: datetime, end: datetime
 ) -> tuple[Say, ...]:
     """What is said after `start` and not after `end`: the whelping clock's lines, alarms that nobody answered,
-    reminders put off."""
+    reminders put off, reminders of one moment."""
     return (
         *night.watch(memory, kennel, start, end),
         *alarms.again(memory, kennel, start, end),
         *put_off.again(memory, kennel, ledger, start, end),
+        *once.said_now(memory, kennel, start, end),
     )
 
 
 def moments(memory: Mapping[str, Memory], start: datetime, end: datetime) -> tuple[datetime, ...]:
     """The instants after `start` and before `end` at which something may be asked again, for a clock that leaps."""
+    once_at = tuple(at for at in once.times(memory) if start < at < end)
     if not any({"alarm", "night", "put off"} & mind.facts.keys() for mind in memory.values()):
-        return ()
+        return once_at
     # The alarm's and the clock's tens of minutes begin at any minute.
-    return tuple(start + timedelta(minutes=n) for n in range(1, min(int((end - start).total_seconds() // 60), MOST)))
+    minutes = range(1, min(int((end - start).total_seconds() // 60), MOST))
+    return tuple(sorted({*once_at, *(start + timedelta(minutes=n) for n in minutes)}))

@@ -134,10 +134,12 @@ def shown(duty: Duty, kennel: Kennel) -> str:
     at = clock_shown(duty.at, kennel)
     if duty.every_hours:
         line = text("setup.line_hours", what=what, n=duty.every_hours, who=duty.who)
+    elif duty.every_days and duty.every_days > 7 and duty.every_days % 7 == 0:
+        line = text("setup.line_weeks", what=what, n=duty.every_days // 7, time=at, who=duty.who)
     elif duty.every_days:
         line = text("setup.line_every", what=what, n=duty.every_days, time=at, who=duty.who)
     elif duty.days:
-        days = listed([text(f"units.weekday.{d}") for d in duty.days])
+        days = listed([text("setup.on_each", day=text(f"units.weekday.{d}")) for d in duty.days])
         line = text("setup.line_days", what=what, time=at, days=days, who=duty.who)
     else:
         line = text("setup.line", what=what, time=at, who=duty.who)
