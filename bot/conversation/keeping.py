@@ -23,13 +23,14 @@ def keep(reading: Reading, hearing: Hearing) -> bool:
         hearing.post(entry)
         if isinstance(entry, Progesterone) and entry.unit is None:
             unitless = entry
+    # One question is asked now; the others wait for its answer.
     if clash and not hearing.only_keep:
         clashes.ask(*clash[0], hearing)
-    elif given:
+    if given:
         doses.ask(reading.entries, given, hearing)
-    elif already:
+    if already:
         meals.ask(reading.entries, already, hearing)
-    elif unitless and not hearing.only_keep:
+    if unitless and not hearing.only_keep:
         doubts.ask_unit(unitless, hearing)
     return bool(reading.entries) and not (clash or already or given or unitless)
 

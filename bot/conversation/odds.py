@@ -14,7 +14,6 @@ from bot.conversation.hearing import Hearing
 from bot.replies import say_units
 from core import care, fed
 from core.entries import Meal, Reading, Tooth
-from core.messages import Say
 from core.roster import FAMILY, Dog
 from core.turns import Asked
 from core.units import celsius
@@ -40,8 +39,6 @@ def ask(reading: Reading, hearing: Hearing) -> bool:
     dog = _left_by(match, hearing) if match else None
     if match is None or dog is None or hearing.message.edit or hearing.only_keep:
         return False
-    if any(isinstance(o, Say) and o.about == "doubt" for o in hearing.out):
-        return False  # one question is enough: that some was left is kept
     entry = next((e for e in reading.entries if isinstance(e, Meal) and e.dog == dog.name), None)
     if entry is None:
         return False

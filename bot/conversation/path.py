@@ -150,7 +150,7 @@ def _note(hearing: Hearing) -> bool:
     if reading.doubts:
         doubts.ask(reading.doubts, hearing, whole=not reading.entries)
         whole = False
-    elif odds.ask(reading, hearing):
+    if odds.ask(reading, hearing):
         whole = False
     worried = worries.answer(reading, hearing)
     if reading.questions and not hearing.message.edit and not worried:

@@ -33,8 +33,7 @@ def of_message(hearing: Hearing) -> None:
     concerns.tell(reading.entries, hearing)
     if reading.doubts:
         whole = False
-        if not asked:
-            doubts.ask(reading.doubts, hearing, whole=False)
+        doubts.ask(reading.doubts, hearing, whole=False)
     if reading.questions and not said:
         questions.answer(reading.questions, hearing)
     if reading.doubts or (reading.entries and not whole) or asked:
