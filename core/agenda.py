@@ -15,7 +15,7 @@ from core.ledger import Ledger
 from core.messages import DIGEST, REMINDER, TIP
 from core.roster import BREEDER, FAMILY, Dog, Duty, Kennel, names
 from core.times import days_between, instant, within
-from core.tips import Tip, is_well, tips_on
+from core.tips import Tip, is_well, of_ages, tips_on
 
 MEAL, WEIGH, EARS, GROOM, DOSE, ROUND = "meal", "weigh", "ears", "groom", "dose", rota.ROUND
 ALERT, WEEK, LITTER, TIP_OF_AGE = "alert", "digest", "litter digest", "tip"
@@ -121,7 +121,7 @@ def _times_of_day(kennel: Kennel, on: date, tips: Sequence[Tip]) -> set[datetime
     found |= {instant(on, clock, kennel.tz) for clock in (kennel.alert_at, kennel.quiet_to, DOSE_AT, WEEK_AT)}
     # What falls into the quiet of the evening is of this day and waits for the next morning.
     found.add(instant(on + timedelta(days=1), kennel.quiet_to, kennel.tz))
-    if tips_on(kennel, tips, on):
+    if of_ages(kennel, tips, on):
         found.add(instant(on, TIP_AT, kennel.tz))
     return found
 

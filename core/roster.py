@@ -168,6 +168,14 @@ class Litter:
     counted: int | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnTip:
+    """A care tip in the breeder's own words; "" where it is never to be sent."""
+
+    key: str
+    words: str = ""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Kennel:
     """The kennel as it is set up.
@@ -179,6 +187,8 @@ class Kennel:
         quiet_from, quiet_to: quiet hours (wall clock), emergencies apart.
         alert_at: wall-clock time of the morning alert.
         show_rules: the show body whose class table counts; "" where none was chosen.
+        tips_ok: true once the breeder has read the care tips for buyers and lets them go out in her name.
+        own_tips: the tips that she worded anew or dropped.
         revision: rises with each change of the roster.
     """
 
@@ -197,6 +207,8 @@ class Kennel:
     quiet_to: time = time(6, 45)
     alert_at: time = time(6, 45)
     show_rules: str = ""
+    tips_ok: bool = False
+    own_tips: tuple[OwnTip, ...] = ()
     revision: int = 0
 
     @cached_property
@@ -226,6 +238,10 @@ class Kennel:
     def local(self, at: datetime) -> datetime:
         """An instant as wall-clock time in the kennel's zone."""
         return at.astimezone(self.tz)
+
+    def own_tip(self, key: str) -> str | None:
+        """The breeder's own words for that care tip, "" where it is dropped; None where it stands as it came."""
+        return next((t.words for t in self.own_tips if t.key == key), None)
 
     def day_of(self, at: datetime) -> date:
         """The local day of an instant."""

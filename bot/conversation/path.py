@@ -30,8 +30,10 @@ from bot.conversation import (
     remarks,
     reminder_talk,
     rest,
+    returns,
     shows,
     strangers,
+    tip_talk,
     treat_talk,
     worries,
 )
@@ -166,7 +168,7 @@ def _note(hearing: Hearing) -> bool:
 
 TALK: tuple[Callable[[Hearing], bool], ...] = (
     night.answer, bags.answer, treat_talk.answer, pleas.answer, odds.answer, shows.answer, names.answer,
-    away.answer, given.answer,
+    away.answer, given.answer, tip_talk.answer, returns.answer,
 )
 
 STEPS: tuple[Callable[[Hearing], bool], ...] = (

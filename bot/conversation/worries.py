@@ -49,7 +49,11 @@ def pass_on(reading: Reading, hearing: Hearing) -> None:
 def _tell(hearing: Hearing, dog: Dog | None, name: str) -> None:
     quote = " ".join(hearing.message.text.split())[:QUOTE]
     dogs = [dog.name] if dog else [d.name for d in hearing.kennel.living()]
-    about = listed(dogs) or text("buyers.your_dog")
+    if not dogs:
+        said = text("buyers.writes", who=hearing.person.name, said=quote)
+        hearing.tell_breeder(said, about="worry")
+        return
+    about = listed(dogs)
     if dog:
         about = text("buyers.aged", dog=dog.name, age=say_units.age(dog, hearing.on))
     hearing.tell_breeder(text(f"buyers.{name}", who=hearing.person.name, about=about, said=quote), about="worry")

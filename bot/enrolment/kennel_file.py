@@ -37,8 +37,8 @@ def parse(text: str) -> KennelFile:
         KennelFileError: one sentence that names the line, the field and what belongs there.
     """
     top = read_block(text)
-    top.only("kennel", "zone", "weight_unit", "day_first", "clock", "quiet", "morning_alert", "show_rules", "vet",
-             "food", "people", "litters", "dogs", "rota", "history")  # fmt: skip
+    top.only("kennel", "zone", "weight_unit", "day_first", "clock", "quiet", "morning_alert", "show_rules",
+             "buyer_tips", "vet", "food", "people", "litters", "dogs", "rota", "history")  # fmt: skip
     quiet = _quiet(top.block("quiet"))
     kennel = Kennel(
         name=top.name("kennel"),
@@ -56,6 +56,7 @@ def parse(text: str) -> KennelFile:
         quiet_to=quiet[1],
         alert_at=top.clock("morning_alert") or WAKE_AT,
         show_rules=top.one_of("show_rules", SHOW_RULES),
+        tips_ok=top.yes("buyer_tips", False) is True,
         revision=1,
     )
     _check(top, kennel)

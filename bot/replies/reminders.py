@@ -50,7 +50,7 @@ def words(item: Due, kennel: Kennel, ledger: Ledger, now: datetime) -> Say | Non
         return _say(item, shown, about="digest", priority=DIGEST) if shown else None
     if item.kind == TIP_OF_AGE:
         dog = kennel.dog(item.dogs[0]) if item.dogs else None
-        return _say(item, tip(item.what, dog), about="tip", priority=TIP) if dog else None
+        return _say(item, tip(item.what, dog, kennel), about="tip", priority=TIP) if dog else None
     told = [line for task in item.tasks if (line := _line(item, task, kennel))]
     if not told:
         return None
