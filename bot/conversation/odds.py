@@ -7,6 +7,7 @@ import re
 from dataclasses import replace
 from datetime import timedelta
 
+from bot.conversation import once
 from bot.conversation.about import dog_meant, dogs_named, every, found
 from bot.conversation.doubts import ANSWERS, pack, unpack
 from bot.conversation.heard import patterns, phrases, plain
@@ -15,6 +16,7 @@ from bot.replies import say_units
 from core import care, fed
 from core.entries import Meal, Reading, Tooth
 from core.roster import FAMILY, Dog
+from core.times import instant
 from core.turns import Asked
 from core.units import celsius
 from shared.texts import text
@@ -55,6 +57,10 @@ def tell(hearing: Hearing) -> None:
     if dog is not None:
         day = say_units.day(hearing.on + WEEK, hearing.on, hearing.kennel)
         hearing.tell_breeder(text("remarks.two_fangs", dog=dog.name, day=day))
+        if hearing.house.breeder is not None:
+            at = instant(hearing.on + WEEK, once.AT, hearing.kennel.tz)
+            said = text("remarks.two_fangs_again", dog=dog.name)
+            once.keep(hearing, at, hearing.house.breeder, said, f"fangs:{dog.name}:{hearing.on}")
 
 
 def _joke(hearing: Hearing) -> bool:

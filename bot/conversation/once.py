@@ -38,16 +38,21 @@ def answer(hearing: Hearing) -> bool:
     at, what = _when(match["rest"], hearing)
     if who is None or at is None or not what or who.role in ("buyer", "sitter", "mentor"):
         return False
-    key = f"{hearing.message.room}:{hearing.message.key}"
-    kept = {"at": at.isoformat(), "who": who.name, "what": what[:LONGEST], "key": key}
-    before = [t for t in hearing.mind(BREEDER).facts.get("once") or [] if t["at"] > (hearing.at - USE).isoformat()]
-    hearing.keep(BREEDER, once=[*before, kept])
+    keep(hearing, at, who, what[:LONGEST], f"{hearing.message.room}:{hearing.message.key}")
     hearing.mark()
     if hearing.message.room == BREEDER:
         day = say_units.day(hearing.kennel.day_of(at), hearing.on, hearing.kennel)
         told = text("reminders.once_set", day=day, time=say_units.clock(at, hearing.kennel), what=what)
         hearing.say(told[0].upper() + told[1:])
     return True
+
+
+def keep(hearing: Hearing, at: datetime, who: Person, what: str, key: str) -> None:
+    """Keep in mind that this is to be said to that person then; what was said long ago is forgotten."""
+    told_before = hearing.mind(BREEDER).facts.get("once") or []
+    before = [t for t in told_before if datetime.fromisoformat(t["at"]) > hearing.at - USE]
+    told = {"at": at.isoformat(), "who": who.name, "what": what, "key": key}
+    hearing.keep(BREEDER, once=[*(t for t in before if t["key"] != key), told])
 
 
 def said_now(memory: Mapping[str, Memory], kennel: Kennel, start: datetime, end: datetime) -> Iterator[Say]:
@@ -70,9 +75,9 @@ def _say(one: Mapping[str, Any], who: Person, at: datetime) -> Say:
     room = BREEDER if who.role == "breeder" else FAMILY
     what = one["what"]
     said = what[0].upper() + what[1:] if room == BREEDER else text("reminders.to", who=who.name, what=what)
+    whole = said if said[-1] in ".?!" else text("reminders.once", said=said)
     return Say(
-        key=f"once:{one['key']}", room=room, text=text("reminders.once", said=said.rstrip(".")), about="reminder",
-        priority=REMINDER, not_after=at + USE,
+        key=f"once:{one['key']}", room=room, text=whole, about="reminder", priority=REMINDER, not_after=at + USE
     )
 
 

@@ -34,6 +34,7 @@ PRESSING = {
 # Nobody is told each morning what they know: a weighing is news for so long, by how pressing the warning is.
 NEWS = {VET: timedelta(days=10), POORLY: timedelta(days=5), LOOK: timedelta(days=2)}
 SIGN_DAYS, OFTEN = 10, 2  # a sign seen so often in so many days is told
+WEIGHED_DAILY = 21  # days of age; common practice, no source
 EARS_QUIET_DAYS = (4, 8, 15)  # watched ears that were not scored for so many days
 
 
@@ -106,6 +107,9 @@ def _litter(found: LitterDay, asker: Asker) -> Iterator[Line]:
         do = text(f"alert.newborn.{pup.level}")
         rank = RED_NEWBORN if pup.level == RED else AMBER_NEWBORN
         yield Line(rank, text("alert.newborn.line", dog=name, figures=newborns.figures(pup, asker.unit), do=do))
+    gap = _not_weighed(found, asker)
+    if gap is not None:
+        yield gap
     slow = [n for n in found.slow if n not in {p.dog for p in bad}]
     if found.litter_slow:
         yield Line(AMBER_NEWBORN, text("alert.newborn.litter_slow", dam=found.dam))
@@ -113,9 +117,24 @@ def _litter(found: LitterDay, asker: Asker) -> Iterator[Line]:
         paces = {p.dog: p.pace_pct for p in found.pups if p.pace_pct is not None}
         shown = [f"{n} {say_units.percent(paces[n] / 100, sign=True)}" for n in slow if n in paces]
         yield Line(POORLY, text("alert.newborn.slow", dogs=listed(shown)))
-    elif not bad and found.mean_pace_pct is not None and found.smallest:
+    elif not bad and gap is None and found.mean_pace_pct is not None and found.smallest:
         mean = say_units.percent(found.mean_pace_pct / 100, 0, sign=True)
         yield Line(QUIET_LITTER, text("alert.newborn.well", dam=found.dam, mean=mean, smallest=found.smallest))
+
+
+def _not_weighed(found: LitterDay, asker: Asker) -> Line | None:
+    """Newborns that were not on the scale yesterday either: silence is never taken for all well."""
+    if found.age_days is None or not 2 <= found.age_days <= WEIGHED_DAILY:
+        return None
+    last = {p.dog: asker.kennel.day_of(p.weighed_at) if p.weighed_at else None for p in found.pups}
+    late = sorted(n for n, on in last.items() if on is None or on < asker.on - timedelta(days=1))
+    if not late:
+        return None
+    newest = max((on for n in late if (on := last[n]) is not None), default=None)
+    if newest is None:
+        return Line(POORLY, text("alert.newborn.never_weighed", dogs=listed(late)))
+    day = say_units.day(newest, asker.on, asker.kennel)
+    return Line(POORLY, text("alert.newborn.not_weighed", dogs=listed(late), day=day))
 
 
 # Every dog past four weeks
