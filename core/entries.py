@@ -164,9 +164,17 @@ class Tooth(Entry):
     kind: ClassVar[str] = "tooth"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Photo(Entry):
+    """A photo of the dog: `picture` is the chat's own handle of it, `said` the caption."""
+
+    kind: ClassVar[str] = "photo"
+    picture: str = ""
+
+
 KINDS: tuple[type[Entry], ...] = (
     Weight, Ears, Condition, Meal, Treat, Groom, Sign, Dose, Temperature, Height, Season, Progesterone, Mating,
-    Whelping, Tooth,
+    Whelping, Tooth, Photo,
 )
 BY_KIND: Mapping[str, type[Entry]] = {k.kind: k for k in KINDS}
 

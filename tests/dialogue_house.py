@@ -100,7 +100,8 @@ class House:
         pressed = step.text if step.does == PRESSES else ""
         text = "" if pressed else step.text
         return Message(
-            key=str(len(self.heard) + 1), room=room, sender=sender, sent_at=self.now, text=text, pressed=pressed
+            key=str(len(self.heard) + 1), room=room, sender=sender, sent_at=self.now, text=text, pressed=pressed,
+            picture=step.picture,
         )
 
     def _commit(self, turn: Turn, message: Message) -> None:

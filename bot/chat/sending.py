@@ -13,7 +13,7 @@ from telegram.constants import ChatMemberStatus, ReactionEmoji
 from bot.chat.errors import BadToken, Moved, Passing, Refused, SendError, Shut
 from bot.chat.keys import Key, parse
 from bot.chat.splitting import CAPTION_UNITS, split, units
-from core.messages import Mark, Say
+from core.messages import PHOTO, Mark, Say
 
 log = logging.getLogger(__name__)
 
@@ -116,9 +116,10 @@ class TelegramSender:
         reply = _reply(parse(reply_to), chat)
         buttons = _keyboard(out.buttons)
         if out.picture and not self._left.get(out.key):
-            png = await self._drawn(chat, out.picture)
-            if png:
-                return await self._picture(chat, out, png, reply, buttons)
+            kept = out.picture.startswith(PHOTO)  # a photo that somebody sent: Telegram has it under its own name
+            shown = out.picture.removeprefix(PHOTO) if kept else await self._drawn(chat, out.picture)
+            if shown:
+                return await self._picture(chat, out, shown, reply, buttons)
         parts = ("", *split(out.text)) if out.picture and self._left.get(out.key) else split(out.text)
         return await self._texts(chat, out.key, parts, reply, buttons)
 
@@ -164,14 +165,17 @@ class TelegramSender:
             return b""
 
     async def _picture(
-        self, chat: int, out: Say, png: bytes, reply: _Reply, buttons: telegram.InlineKeyboardMarkup | None
+        self, chat: int, out: Say, picture: bytes | str, reply: _Reply, buttons: telegram.InlineKeyboardMarkup | None
     ) -> str:
-        """The picture with the text as its caption; a text too long for a caption follows by itself."""
+        """The picture with the text as its caption; a text too long for a caption follows by itself.
+
+        `picture` is a PNG, or the name under which Telegram has it.
+        """
         fits = units(out.text) <= CAPTION_UNITS
         try:
             message = await self._bot.send_photo(
                 chat,
-                telegram.InputFile(png, filename="chart.png"),
+                telegram.InputFile(picture, filename="chart.png") if isinstance(picture, bytes) else picture,
                 caption=out.text if fits else None,
                 message_thread_id=reply.thread,
                 reply_parameters=reply.parameters,

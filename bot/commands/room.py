@@ -150,7 +150,9 @@ class Room:
         if step.does == PRESSES:
             return self._pressed(kennel, person, sender, room, bool(step.room), step.text, sent_at)
         self._bind_one(room)
-        return Message(key=self._key(), room=room, sender=sender, sent_at=sent_at, text=step.text)
+        return Message(
+            key=self._key(), room=room, sender=sender, sent_at=sent_at, text=step.text, picture=step.picture
+        )
 
     def room_named(self, said: str, kennel: Kennel, sender: str) -> str:
         """The room of that name.

@@ -136,11 +136,12 @@ class Hearing:
         )
 
     def tell_breeder(
-        self, text: str, about: str = "remark", priority: int = ANSWER, buttons: tuple[str, ...] = (), key: str = ""
+        self, text: str, about: str = "remark", priority: int = ANSWER, buttons: tuple[str, ...] = (), key: str = "",
+        picture: str = "",
     ) -> None:
         """A word for the breeder alone, in her private line."""
         if self.scene.kennel.breeder:
-            self.say(text, room=BREEDER, about=about, priority=priority, buttons=buttons, key=key)
+            self.say(text, room=BREEDER, about=about, priority=priority, buttons=buttons, key=key, picture=picture)
 
     def say_with(self, text: str, after: bool = False) -> None:
         """Say something in this room in one message with the answer that was just given there: before or after it."""

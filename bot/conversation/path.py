@@ -23,6 +23,7 @@ from bot.conversation import (
     night,
     odds,
     orders,
+    photos,
     pleas,
     put_off,
     questions,
@@ -140,7 +141,7 @@ def _note(hearing: Hearing) -> bool:
     reading = hearing.read(
         hearing.message.text, hearing.person.name, hearing.at, hearing.kennel, hearing.scene.recent
     )
-    reading = odds.added(of_only_dog(reading, hearing), hearing)
+    reading = photos.added(odds.added(of_only_dog(reading, hearing), hearing), hearing)
     if hearing.message.edit:
         changed = edits.apply(reading.entries, hearing)
         whole = changed and bool(reading.entries)
@@ -158,6 +159,7 @@ def _note(hearing: Hearing) -> bool:
     if reading.questions and not hearing.message.edit and not worried:
         questions.answer(reading.questions, hearing)
     worries.pass_on(reading, hearing)
+    photos.pass_on(hearing)
     remarks.make(hearing)
     odds.tell(hearing)
     concerns.tell(reading.entries, hearing)
@@ -169,6 +171,7 @@ def _note(hearing: Hearing) -> bool:
 TALK: tuple[Callable[[Hearing], bool], ...] = (
     night.answer, bags.answer, treat_talk.answer, pleas.answer, odds.answer, shows.answer, names.answer,
     away.answer, given.answer, tip_talk.answer, returns.answer,
+    photos.answer,
 )
 
 STEPS: tuple[Callable[[Hearing], bool], ...] = (

@@ -31,7 +31,8 @@ def answer(reading: Reading, hearing: Hearing) -> bool:
         hearing.say(text("buyers.ill_today" if today else "buyers.ill", breeder=breeder, dog=name))
     elif found("worry.words", hearing):
         ears = dog is not None and found("worry.ears", hearing) and _teething(dog, hearing)
-        hearing.say(text("buyers.ears" if ears else "buyers.worry", breeder=breeder))
+        name = "worry" if not ears else "ears_seen" if hearing.message.picture else "ears"
+        hearing.say(text(f"buyers.{name}", breeder=breeder))
     else:
         return False
     _tell(hearing, dog, "worries")

@@ -16,6 +16,7 @@ from core.entries import (
     Height,
     Mating,
     Meal,
+    Photo,
     Progesterone,
     Season,
     Sign,
@@ -71,6 +72,8 @@ def fact(entry: Entry, kennel: Kennel, unit: str) -> str:
             return text("kept.whelped_count", n=entry.pups) if entry.pups is not None else text("kept.whelped")
         case Tooth():
             return text("kept.tooth")
+        case Photo():
+            return text("kept.photo")
     raise TypeError(f"no words for {type(entry).__name__}")
 
 

@@ -32,6 +32,7 @@ EVERY_KIND: tuple[Entry, ...] = (
     e.Mating(dog="Clover", on=DAY, with_="Nugget"),
     e.Whelping(dog="Clover", on=DAY, pups=5),
     e.Tooth(dog="Nugget", on=DAY),
+    e.Photo(dog="Nugget", on=DAY, picture="AgACAgQAAx", said="nug front"),
 )
 
 
