@@ -181,6 +181,11 @@ class TelegramSender:
                 reply_parameters=reply.parameters,
                 reply_markup=buttons if fits else None,
             )
+        except telegram.error.BadRequest as exc:
+            if isinstance(picture, bytes):
+                raise sorted_error(exc) from exc
+            log.warning("a kept photo can't be shown any more: %s", exc.message)
+            return await self._texts(chat, out.key, split(out.text), reply, buttons)
         except telegram.error.TelegramError as exc:
             raise sorted_error(exc) from exc
         if fits:

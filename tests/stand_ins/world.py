@@ -86,6 +86,7 @@ class World:
         self.next_update = 700_000_001
         self.allowed: tuple[str, ...] = ("message", "edited_message", "callback_query", "my_chat_member")
         self.sent: list[Sent] = []
+        self.photos: dict[str, bytes] = {}  # kept by the platform, by its name of them
         self.marks: list[Reacted] = []
         self.left: list[int] = []
         self.answered: list[str] = []
