@@ -69,7 +69,9 @@ def fact(entry: Entry, kennel: Kennel, unit: str) -> str:
         case Mating():
             return text("kept.mated", with_=entry.with_) if entry.with_ else text("kept.mated_outside")
         case Whelping():
-            return text("kept.whelped_count", n=entry.pups) if entry.pups is not None else text("kept.whelped")
+            if entry.pups is None:
+                return text("kept.whelped")
+            return text("kept.whelped_one") if entry.pups == 1 else text("kept.whelped_count", n=entry.pups)
         case Tooth():
             return text("kept.tooth")
         case Photo():
