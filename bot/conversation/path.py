@@ -17,6 +17,7 @@ from bot.conversation import (
     doubts,
     edits,
     given,
+    house_talk,
     loss,
     names,
     newborn_watch,
@@ -171,7 +172,7 @@ def _note(hearing: Hearing) -> bool:
 TALK: tuple[Callable[[Hearing], bool], ...] = (
     night.answer, bags.answer, treat_talk.answer, pleas.answer, odds.answer, shows.answer, names.answer,
     away.answer, given.answer, tip_talk.answer, returns.answer,
-    photos.answer,
+    photos.answer, house_talk.answer,
 )
 
 STEPS: tuple[Callable[[Hearing], bool], ...] = (

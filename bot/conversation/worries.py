@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.conversation import concerns
+from bot.conversation import concerns, house_talk
 from bot.conversation.about import found
 from bot.conversation.hearing import Hearing
 from bot.replies import say_units
@@ -36,6 +36,7 @@ def answer(reading: Reading, hearing: Hearing) -> bool:
     else:
         return False
     _tell(hearing, dog, "worries")
+    house_talk.worried(hearing)
     return True
 
 

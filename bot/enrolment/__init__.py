@@ -11,5 +11,6 @@ from bot.enrolment.enrolling import enrol
 from bot.enrolment.heard import clock_said, is_standing, person_said
 from bot.enrolment.own_ways import own_ways
 from bot.enrolment.rota_changes import rota_change
+from bot.enrolment.rota_lines import shown as rota_shown
 
-__all__ = ["Asking", "clock_said", "enrol", "is_standing", "own_ways", "person_said", "rota_change"]
+__all__ = ["Asking", "clock_said", "enrol", "is_standing", "own_ways", "person_said", "rota_change", "rota_shown"]

@@ -12,6 +12,7 @@ from core.agenda import (
     ALERT,
     DOSE,
     EARS,
+    EXPECTING,
     GROOM,
     LITTER,
     MEAL,
@@ -118,6 +119,8 @@ def _line(item: Due, task: Task, kennel: Kennel) -> str:
             return _dose(item, task)
         case "groom":
             return _groom(item, task, kennel)
+        case "expecting":
+            return text(f"reminders.expecting.{task.what}", dog=_dogs(task))
     return ""
 
 
@@ -183,6 +186,6 @@ def _moment(at: datetime, today: date, kennel: Kennel) -> str:
 
 
 def _named(item: Due, kennel: Kennel) -> str:
-    names = {WEIGH: "weigh", EARS: "ears", ROUND: "round"}
+    names = {WEIGH: "weigh", EARS: "ears", ROUND: "round", EXPECTING: "expecting"}
     what = text(f"reminders.short.{names.get(item.kind, item.kind.replace(' ', '_'))}")
     return f"{what} {say_units.clock(item.at, kennel)}"
