@@ -196,7 +196,7 @@ def _steps(
     kennel: Kennel, ledger: Ledger, on: date, number: int, duty: Duty, dogs: tuple[Dog, ...], nudged: bool = True
 ) -> Iterator[Due]:
     """The reminder of one line, its nudge, and the word to the breeder; without the dogs that are in the book."""
-    left = tuple(d for d in dogs if not rota.is_logged(duty.what, d, kennel, ledger, on))
+    left = tuple(d for d in dogs if not rota.is_logged(duty.what, d, kennel, ledger, on, duty.at))
     if not left:
         return
     at, kind, room = instant(on, duty.at, kennel.tz), _kind(duty.what), _room(kennel, duty.who, on)

@@ -138,6 +138,7 @@ class Duty:
         days: weekdays, Monday is 0; empty for every day. dogs: empty for all it fits.
         every_days: for a task that recurs by interval since last done; None where weekdays rule.
         every_hours: for rounds that go on through the night, in elapsed hours; None for once a day.
+        until: the last day, as of medicine by the vet's plan; None for no end.
     """
 
     what: str
@@ -147,6 +148,7 @@ class Duty:
     dogs: tuple[str, ...] = ()
     every_days: int | None = None
     every_hours: int | None = None
+    until: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

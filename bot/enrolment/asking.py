@@ -130,12 +130,6 @@ def time_there(asking: Asking) -> str:
     return clock_shown(asking.kennel.local(asking.message.sent_at).time(), asking.kennel)
 
 
-def day_shown(on: date, kennel: Kennel) -> str:
-    """A day of the calendar as this family writes it: "8 March" or "March 8"."""
-    order = "units.day_month" if kennel.day_first else "units.month_day"
-    return text(order, day=on.day, month=text(f"units.month.{on.month}"))
-
-
 def number(value: float) -> str:
     """A figure without idle decimals."""
     return f"{value:g}"

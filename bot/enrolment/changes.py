@@ -8,11 +8,11 @@ from dataclasses import replace
 from functools import cache
 
 from bot.enrolment import heard
-from bot.enrolment.asking import Asking, day_shown, dog_named, sample_date, taken, time_there, vet_shown
+from bot.enrolment.asking import Asking, dog_named, sample_date, taken, time_there, vet_shown
 from bot.enrolment.heard import phrases
 from bot.enrolment.places import zones_of
 from bot.enrolment.rota_changes import ROTA_CHANGES
-from bot.enrolment.rota_lines import clock_shown
+from bot.enrolment.rota_lines import clock_shown, day_written
 from bot.enrolment.setup import GRAMS, KCAL, dog_of, tell_food, vet_of, with_food
 from core.feeding import reordered
 from core.roster import Dog, Food, Litter, Person
@@ -84,7 +84,7 @@ def _add_litter(asking: Asking, hit: Hit) -> bool:
     litter = Litter(dam=dam.name, sire=pups[0].sire, born=born, counted=len(pups))
     others = tuple(n for n in asking.kennel.litters if (n.dam, n.born) != (dam.name, born))
     asking.kennel = replace(asking.kennel, litters=(*others, litter))
-    day = day_shown(born, asking.kennel)
+    day = day_written(born, asking.kennel)
     asking.tell("changed.litter", dam=dam.name, born=day, dogs=listed([p.name for p in pups]))
     return True
 
@@ -112,7 +112,7 @@ def _add_person(asking: Asking, hit: Hit) -> bool:
 def _welcomed(person: Person, asking: Asking) -> tuple[str, dict[str, str]]:
     if person.until is None:
         return "changed.person", {"who": person.name}
-    return "changed.sitter_until", {"who": person.name, "day": day_shown(person.until, asking.kennel)}
+    return "changed.sitter_until", {"who": person.name, "day": day_written(person.until, asking.kennel)}
 
 
 def _remove_person(asking: Asking, hit: Hit) -> bool:
@@ -300,4 +300,4 @@ CHANGES: Mapping[str, Callable[[Asking, Hit], bool]] = {
     "zone": _zone, "kennel_name": _kennel_name, "person_clock": _person_clock, "person_unit": _person_unit,
     "unit": _unit, "clock": _clock, "quiet": _quiet, "alert": _alert, **ROTA_CHANGES,
 }  # fmt: skip
-_LIKE_NOTES = frozenset({"eats", "home", "who_does", "meal_at", "rounds", "every"})
+_LIKE_NOTES = frozenset({"eats", "home", "who_does", "meal_at", "rounds", "every", "medicine"})

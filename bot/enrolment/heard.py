@@ -137,6 +137,26 @@ def clock_said(said: str, evening: bool = False) -> time | None:
     return _clock(hit, late) if hit else None
 
 
+def clocks_said(said: str) -> tuple[time, ...]:
+    """Every time of day that follows an "at" or stands beside one with "and": "at 8 and 20:00"."""
+    told = re.search(r"\bat\s+(.*)", said, re.IGNORECASE)
+    parts = re.split(r"\s*(?:,|and|&)\s*(?:at\s+)?", told[1], flags=re.IGNORECASE) if told else []
+    found_ = [re.match(_CLOCK.pattern, part, _CLOCK.flags) for part in parts]
+    clocks = (_clock(hit, False) for hit in found_ if hit)
+    return tuple(dict.fromkeys(c for c in clocks if c is not None))
+
+
+def span_said(said: str, today: date, day_first: bool) -> tuple[str, date | None]:
+    """"… for 7 days", "… until 21 March": the words without it, and the last day."""
+    hit = re.search(r"\bfor\s+(?:(\d{1,3})|an?|one|two|three)\s+(days?|weeks?)\b", said, re.IGNORECASE)
+    if hit is None:
+        return until_said(said, today, day_first)
+    words = {"two": 2, "three": 3}
+    count = int(hit[1]) if hit[1] else words.get(hit[0].split()[1].casefold(), 1)
+    days = count * (7 if hit[2].casefold().startswith("week") else 1)
+    return said[: hit.start()] + said[hit.end() :], today + timedelta(days=days - 1)
+
+
 def _clock(hit: re.Match[str], evening: bool) -> time | None:
     hour, minute, half = int(hit[1]), int(hit[2] or 0), (hit[3] or "").casefold().replace(".", "")
     if half and not 1 <= hour <= 12:

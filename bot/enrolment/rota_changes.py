@@ -36,7 +36,7 @@ def rota_change(asking: Asking) -> bool:
 @cache
 def _of_rota() -> tuple[tuple[str, re.Pattern[str]], ...]:
     words = phrases()["changes"]
-    return tuple((n, re.compile(words[n], re.IGNORECASE)) for n in ("no_reminder", "remind", "meal_at"))
+    return tuple((n, re.compile(words[n], re.IGNORECASE)) for n in ("no_reminder", "remind", "medicine", "meal_at"))
 
 
 def _remind(asking: Asking, hit: Hit) -> bool:
@@ -44,7 +44,28 @@ def _remind(asking: Asking, hit: Hit) -> bool:
     line = rota_lines.line_said(hit["rest"], asking.kennel)
     if who is None or line is None or heard.is_once(hit[0]):
         return False
+    if line.what in rota_lines.MANY_A_DAY:
+        return _several(asking, hit["rest"], replace(line, who=who))
     return _put_line(asking, replace(line, who=who))
+
+
+def _several(asking: Asking, said: str, line: rota_lines.LineSaid) -> bool:
+    """A line for each time of day that was said, up to the last day of the vet's plan."""
+    rest, until = heard.span_said(said, asking.today, asking.kennel.day_first)
+    clocks = heard.clocks_said(rest)
+    if not clocks:
+        return _put_line(asking, replace(line, until=until))
+    for clock in clocks:
+        _put_line(asking, replace(line, at=clock, until=until, every_days=None))
+    return True
+
+
+def _medicine(asking: Asking, hit: Hit) -> bool:
+    """"Moss gets her tablets at 8 and 20 for 7 days": the vet's plan, as reminders; never how much."""
+    line = rota_lines.line_said(hit["rest"], asking.kennel)
+    if line is None or line.what != "medicine" or not line.dogs:
+        return False
+    return _several(asking, hit["rest"], line)
 
 
 def _who_does(asking: Asking, hit: Hit) -> bool:
@@ -108,5 +129,5 @@ def _put_line(asking: Asking, line: rota_lines.LineSaid) -> bool:
 
 ROTA_CHANGES: Mapping[str, Callable[[Asking, Hit], bool]] = {
     "no_reminder": _no_reminder, "rounds": _rounds, "remind": _remind, "who_does": _who_does, "meal_at": _meal_at,
-    "every": _every,
+    "every": _every, "medicine": _medicine,
 }  # fmt: skip

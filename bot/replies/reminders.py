@@ -143,8 +143,8 @@ def _weigh(item: Due, task: Task, kennel: Kennel) -> str:
 def _dose(item: Due, task: Task) -> str:
     if task.what == "temperature":
         return text(f"reminders.temperature.{item.step}", dogs=_dogs(task))
-    if task.what == "vaccine" and item.step == REMIND:
-        return text("reminders.dose.remind_vaccine", dogs=_dogs(task))
+    if task.what in ("vaccine", "medicine") and item.step == REMIND:
+        return text(f"reminders.dose.remind_{task.what}", dogs=_dogs(task))
     name = text(f"reminders.dose.{task.what.replace(' ', '_')}")
     return text(f"reminders.dose.{item.step}", dose=name, dogs=_dogs(task))
 
