@@ -116,7 +116,7 @@ def _rounds(asking: Asking, hit: Hit) -> bool:
     duty = Duty(what=ROUND, at=at, who=who.name, every_hours=hours)
     kept = tuple(d for d in asking.kennel.duties if d.what != ROUND)
     asking.kennel = replace(asking.kennel, duties=(*kept, duty))
-    asking.tell("changed.rounds", n=hours, who=who.name)
+    asking.tell("changed.rounds", every=rota_lines.hours_shown(hours), who=who.name)
     return True
 
 

@@ -140,7 +140,7 @@ def shown(duty: Duty, kennel: Kennel) -> str:
     what = text(f"setup.what.{duty.what.replace(' ', '_')}")
     at = clock_shown(duty.at, kennel)
     if duty.every_hours:
-        line = text("setup.line_hours", what=what, n=duty.every_hours, who=duty.who)
+        line = text("setup.line_hours", what=what, every=hours_shown(duty.every_hours), who=duty.who)
     elif duty.every_days and duty.every_days > 7 and duty.every_days % 7 == 0:
         line = text("setup.line_weeks", what=what, n=duty.every_days // 7, time=at, who=duty.who)
     elif duty.every_days:
@@ -153,6 +153,11 @@ def shown(duty: Duty, kennel: Kennel) -> str:
     if duty.dogs:
         line = text("setup.for_dogs", line=line, dogs=listed(duty.dogs))
     return text("setup.line_until", line=line, day=day_written(duty.until, kennel)) if duty.until else line
+
+
+def hours_shown(n: int) -> str:
+    """"every hour", "every 3 hours"."""
+    return text("setup.every_hour") if n == 1 else text("setup.every_hours", n=n)
 
 
 def day_written(on: date, kennel: Kennel) -> str:
