@@ -11,7 +11,7 @@ from bot.conversation import likely
 from bot.conversation.heard import plain, yes_or_no
 from bot.conversation.hearing import OPEN_FOR, PRESSED_FOR, Hearing
 from bot.reading.no_day import days_in
-from bot.replies import kept
+from bot.replies import kept, say_units
 from core.entries import Doubt, Entry, Progesterone, Reading, as_fields, entry_from
 from core.turns import Asked
 from shared.texts import text
@@ -163,10 +163,21 @@ def _ask_value(doubt: Doubt, hearing: Hearing) -> None:
         facts["likely"] = pack(likely)
         choices = (text("doubts.yes"), text("doubts.no"))
         hearing.ask("value", text("doubts.did_you_mean", dog=likely.dog, value=shown), choices, facts)
+        if entry is not None:
+            _because(entry, hearing)
         return
     dog = entry.dog if entry is not None and entry.dog else ""
     asked = text("doubts.which_value_of", dog=dog) if dog else text("doubts.which_value")
     hearing.ask("value", asked, (), facts)
+
+
+def _because(entry: Entry, hearing: Hearing) -> None:
+    """Keep for "why?" what the figure stands beside."""
+    last = hearing.ledger.last(entry.dog, type(entry), until=hearing.on)
+    if last is not None:
+        was, said = (kept.fact(e, hearing.kennel, hearing.unit) for e in (last.entry, entry))
+        day = say_units.on_day(last.entry.on, hearing.on, hearing.kennel)
+        hearing.because(text("why.value", dog=entry.dog, value=said, was=was, day=day))
 
 
 def _with_choice(doubt: Doubt) -> Entry | None:
