@@ -15,8 +15,8 @@ from datetime import datetime
 
 from bot.storage import Database, KennelStore, StorageError, Update
 from bot.storage.checkpoints import checkpoint
-from bot.storage.codec import from_json, to_json
 from bot.storage.errors import KeyReused
+from core.codec import from_json, to_json
 from core.messages import Message, Say
 from core.roster import BREEDER, Kennel
 from core.turns import Scene, Turn

@@ -10,14 +10,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 
-from core import care, rota
+from core import care, expecting, rota
 from core.ledger import Ledger
 from core.messages import DIGEST, REMINDER, TIP
 from core.roster import BREEDER, FAMILY, Dog, Duty, Kennel, names
 from core.times import days_between, instant, within
-from core.tips import Tip, is_well, tips_on
+from core.tips import Tip, is_well, of_ages, tips_on
 
 MEAL, WEIGH, EARS, GROOM, DOSE, ROUND = "meal", "weigh", "ears", "groom", "dose", rota.ROUND
+EXPECTING = "expecting"
 ALERT, WEEK, LITTER, TIP_OF_AGE = "alert", "digest", "litter digest", "tip"
 REMIND, NUDGE, TELL = "remind", "nudge", "tell"
 
@@ -60,7 +61,7 @@ class Due:
 
     Attributes:
         key: the same whenever it is looked at. on: the local day. at: the instant (UTC).
-        kind: meal, weigh, ears, groom, dose, newborn round, alert, digest, litter digest or tip.
+        kind: meal, weigh, ears, groom, dose, newborn round, expecting, alert, digest, litter digest or tip.
         step: `remind`, `nudge` (once more to the same person) or `tell` (the breeder hears that it is not logged).
         room: where it is said. person: to whom it is addressed ("" in a room of one person, and for the whole room).
         tasks: what is to be done; for a tip one whose `what` is the tip's key; for a litter digest one with the dam.
@@ -118,12 +119,16 @@ def _times_of_day(kennel: Kennel, on: date, tips: Sequence[Tip]) -> set[datetime
     clocks = {d.at for d in kennel.duties if not d.every_hours}
     steps = {instant(on, clock, kennel.tz) for clock in clocks}
     found = {at + after for at in steps for after in (timedelta(0), NUDGE_AFTER, TELL_AFTER)}
-    found |= {instant(on, clock, kennel.tz) for clock in (kennel.alert_at, kennel.quiet_to, DOSE_AT, WEEK_AT)}
+    found |= {instant(on, clock, kennel.tz) for clock in _clocks(kennel)}
     # What falls into the quiet of the evening is of this day and waits for the next morning.
     found.add(instant(on + timedelta(days=1), kennel.quiet_to, kennel.tz))
-    if tips_on(kennel, tips, on):
+    if of_ages(kennel, tips, on):
         found.add(instant(on, TIP_AT, kennel.tz))
     return found
+
+
+def _clocks(kennel: Kennel) -> tuple[time, ...]:
+    return (kennel.alert_at, kennel.quiet_to, DOSE_AT, WEEK_AT, expecting.MORNING, expecting.EVENING)
 
 
 def _of_day(
@@ -136,6 +141,9 @@ def _of_day(
         yield _for_breeder(kennel, on, ALERT, kennel.alert_at)
         if start < _awake(kennel, instant(on, DOSE_AT, kennel.tz)) <= end:  # the schedule costs some milliseconds
             yield from _doses(kennel, ledger, on)
+        clocks = (DOSE_AT, expecting.MORNING, expecting.EVENING)
+        if any(start < _awake(kennel, instant(on, clock, kennel.tz)) <= end for clock in clocks):
+            yield from _expecting(kennel, ledger, on)
         if on.weekday() == WEEK_DAY:
             yield _for_breeder(kennel, on, WEEK, WEEK_AT)
         for litter in kennel.litters:
@@ -188,7 +196,7 @@ def _steps(
     kennel: Kennel, ledger: Ledger, on: date, number: int, duty: Duty, dogs: tuple[Dog, ...], nudged: bool = True
 ) -> Iterator[Due]:
     """The reminder of one line, its nudge, and the word to the breeder; without the dogs that are in the book."""
-    left = tuple(d for d in dogs if not rota.is_logged(duty.what, d, kennel, ledger, on))
+    left = tuple(d for d in dogs if not rota.is_logged(duty.what, d, kennel, ledger, on, duty.at))
     if not left:
         return
     at, kind, room = instant(on, duty.at, kennel.tz), _kind(duty.what), _room(kennel, duty.who, on)
@@ -258,6 +266,23 @@ def _doses(kennel: Kennel, ledger: Ledger, on: date) -> Iterator[Due]:
         at = _awake(kennel, instant(on, DOSE_AT, kennel.tz))
         task = Task(what=dose, dogs=tuple(dogs))
         yield _item(f"{on}:schedule:{dose}:{REMIND}", on, at, DOSE, REMIND, BREEDER, "", (task,))
+
+
+def _expecting(kennel: Kennel, ledger: Ledger, on: date) -> Iterator[Due]:
+    """For the breeder: what begins in a pregnancy on that day, and near its end a temperature morning and evening."""
+    for dog, when in expecting.expecting(kennel, ledger, on):
+        for key in expecting.milestones(when, on):
+            at = _awake(kennel, instant(on, DOSE_AT, kennel.tz))
+            task = Task(what=key, dogs=(dog.name,))
+            yield _item(f"{on}:{EXPECTING}:{key}:{dog.name}", on, at, EXPECTING, REMIND, BREEDER, "", (task,))
+        if not when.temperatures_from <= on <= when.vet_after:
+            continue
+        for clock in (expecting.MORNING, expecting.EVENING):
+            if not expecting.is_taken(dog, kennel, ledger, on, clock):
+                at = _awake(kennel, instant(on, clock, kennel.tz))
+                task = Task(what="temperature", dogs=(dog.name,))
+                key = f"{on}:temperature:{dog.name}:{clock:%H%M}:{REMIND}"
+                yield _item(key, on, at, DOSE, REMIND, BREEDER, "", (task,))
 
 
 def _rounds(kennel: Kennel, ledger: Ledger, start: datetime, end: datetime) -> Iterator[Due]:

@@ -196,9 +196,17 @@ class LeaveItem(Entry):
     item: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Photo(Entry):
+    """A photo of the dog: `picture` is the chat's own handle of it, `said` the caption."""
+
+    kind: ClassVar[str] = "photo"
+    picture: str = ""
+
+
 KINDS: tuple[type[Entry], ...] = (
     Weight, Ears, Condition, Meal, Treat, Groom, Sign, Dose, Temperature, Height, Season, Progesterone, Mating,
-    Whelping, Tooth, HealthTest, LeaveItem,
+    Whelping, Tooth, HealthTest, LeaveItem, Photo,
 )
 BY_KIND: Mapping[str, type[Entry]] = {k.kind: k for k in KINDS}
 

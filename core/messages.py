@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+PHOTO = "photo:"  # how `Say.picture` names a photo that somebody sent, by the chat's handle of it
 # Priorities: a lower number leaves first.
 URGENT, ANSWER, REMINDER, DIGEST, TIP = 0, 1, 2, 3, 4
 
@@ -55,7 +56,8 @@ class Say:
         about: a word for the kind of thing it is (`answer`, `doubt`, `urgent`, `reminder`, `alert`, `tip`).
         buttons: the likely answers as labels. reply_to: the message answered, where one was.
         not_before, not_after: when it may leave; None for at once and for ever.
-        picture: a chart to draw and send with the text as its caption; see `bot.replies.charts`.
+        picture: a chart to draw (see `bot.replies.charts`), or a photo by its handle after `PHOTO`; the text is its
+            caption.
         document: a file to make and send in the same way; see `bot.replies.documents`.
     """
 

@@ -114,6 +114,7 @@ class Person:
     Attributes:
         role: `breeder`, `partner`, `family`, `child`, `gran`, `sitter`, `mentor` or `buyer`.
         also: other names. unit: own weight unit (`kg` or `lb`), None for the kennel's.
+        clock_24: how this person reads the time (see `Kennel`), None for the kennel's way.
         dogs: for a buyer, the dogs that are theirs. tips: whether care tips are wanted.
         until: last day of a sitter's stay; None for no end.
         charts: `light` or `dark`, how pictures are drawn for this person; None for the kennel's way.
@@ -123,6 +124,7 @@ class Person:
     role: str = "family"
     also: tuple[str, ...] = ()
     unit: str | None = None
+    clock_24: bool | None = None
     dogs: tuple[str, ...] = ()
     tips: bool = True
     until: date | None = None
@@ -138,6 +140,7 @@ class Duty:
         days: weekdays, Monday is 0; empty for every day. dogs: empty for all it fits.
         every_days: for a task that recurs by interval since last done; None where weekdays rule.
         every_hours: for rounds that go on through the night, in elapsed hours; None for once a day.
+        until: the last day, as of medicine by the vet's plan; None for no end.
     """
 
     what: str
@@ -147,6 +150,7 @@ class Duty:
     dogs: tuple[str, ...] = ()
     every_days: int | None = None
     every_hours: int | None = None
+    until: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,6 +181,14 @@ class Ancestor:
     dam: str | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnTip:
+    """A care tip in the breeder's own words; "" where it is never to be sent."""
+
+    key: str
+    words: str = ""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Kennel:
     """The kennel as it is set up.
@@ -191,6 +203,8 @@ class Kennel:
         charts: `light` or `dark`, how pictures are drawn where a person has not chosen.
         trim_means: what the breeder means by a length of ear hair: `off` (taken off), `left` (on), "" unknown.
         pedigree: ancestors that are not on the roster, as far as they were told.
+        tips_ok: true once the breeder has read the care tips for buyers and lets them go out in her name.
+        own_tips: the tips that she worded anew or dropped.
         revision: rises with each change of the roster.
     """
 
@@ -212,6 +226,8 @@ class Kennel:
     charts: str = "light"
     trim_means: str = ""
     pedigree: tuple[Ancestor, ...] = ()
+    tips_ok: bool = False
+    own_tips: tuple[OwnTip, ...] = ()
     revision: int = 0
 
     @cached_property
@@ -241,6 +257,10 @@ class Kennel:
     def local(self, at: datetime) -> datetime:
         """An instant as wall-clock time in the kennel's zone."""
         return at.astimezone(self.tz)
+
+    def own_tip(self, key: str) -> str | None:
+        """The breeder's own words for that care tip, "" where it is dropped; None where it stands as it came."""
+        return next((t.words for t in self.own_tips if t.key == key), None)
 
     def day_of(self, at: datetime) -> date:
         """The local day of an instant."""

@@ -32,16 +32,23 @@ def dogs_of(duty: Duty, kennel: Kennel, on: date) -> tuple[Dog, ...]:
 
 def planned(duty: Duty, kennel: Kennel, ledger: Ledger, on: date) -> tuple[Dog, ...]:
     """Of those, the dogs whose turn it is on that day, by weekday or by interval, as it stood in the morning."""
-    if duty.days and on.weekday() not in duty.days:
+    if (duty.days and on.weekday() not in duty.days) or (duty.until is not None and on > duty.until):
         return ()
     dogs = dogs_of(duty, kennel, on)
     return tuple(d for d in dogs if _is_time(duty, d, ledger, on)) if duty.every_days else dogs
 
 
-def is_logged(what: str, dog: Dog, kennel: Kennel, ledger: Ledger, on: date) -> bool:
-    """True where the book has this line of the rota for that dog on that day."""
+def is_logged(what: str, dog: Dog, kennel: Kennel, ledger: Ledger, on: date, at: time | None = None) -> bool:
+    """True where the book has this line of the rota for that dog on that day.
+
+    With `at`, of medicine more than once a day only what was told nearer to that time than to the one before counts.
+    """
     if what in MEALS:
         return any(meal_of(p, kennel) == what for p in ledger.of(dog.name, Meal, since=on, until=on))
+    if what == "medicine" and at is not None:
+        given = [p for p in ledger.of(dog.name, Dose, since=on, until=on) if _does(what, p.entry)]
+        start = _halfway(dog, kennel, at)
+        return any((p.entry.clock or kennel.local(p.at).time()) >= start for p in given)
     return any(_does(what, p.entry) for p in ledger.of(dog.name, since=on, until=on))
 
 
@@ -77,6 +84,15 @@ def round_dogs(duty: Duty, kennel: Kennel, on: date) -> tuple[Dog, ...]:
 def seen_to_since(dog: Dog, ledger: Ledger, since: datetime) -> bool:
     """True where anything about the dog was told after that moment: somebody was with it."""
     return any(p.at > since for p in ledger.of(dog.name))
+
+
+def _halfway(dog: Dog, kennel: Kennel, at: time) -> time:
+    """The time halfway from the dog's earlier line of medicine to this one; midnight where there is none earlier."""
+    earlier = [d.at for d in kennel.duties if d.what == "medicine" and d.at < at and dog.name in d.dogs]
+    if not earlier:
+        return time(0)
+    minutes = [t.hour * 60 + t.minute for t in (max(earlier), at)]
+    return time(*divmod(sum(minutes) // 2, 60))
 
 
 def _is_for(duty: Duty, dog: Dog, on: date) -> bool:

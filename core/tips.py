@@ -32,7 +32,15 @@ class Tip:
 
 
 def tips_on(kennel: Kennel, tips: Sequence[Tip], on: date) -> tuple[tuple[Person, Dog, Tip], ...]:
-    """The tips of that day by the dogs' ages, for every buyer who wants them, whatever the book says."""
+    """The tips of that day by the dogs' ages, for every buyer who wants them, whatever the book says.
+
+    None before the breeder has let them go out, and none that she dropped.
+    """
+    return tuple(t for t in of_ages(kennel, tips, on) if kennel.tips_ok)
+
+
+def of_ages(kennel: Kennel, tips: Sequence[Tip], on: date) -> tuple[tuple[Person, Dog, Tip], ...]:
+    """The same, whether or not the breeder has let them go out."""
     found: list[tuple[Person, Dog, Tip]] = []
     for person in kennel.people:
         if person.role != "buyer" or not person.tips:
@@ -41,7 +49,7 @@ def tips_on(kennel: Kennel, tips: Sequence[Tip], on: date) -> tuple[tuple[Person
             dog = kennel.dog(name)
             if dog is not None and not dog.gone:
                 year = _year(dog.born, dog.sex, dog.show_home, tuple(tips))
-                found.extend((person, dog, tip) for at, tip in year if at == on)
+                found.extend((person, dog, tip) for at, tip in year if at == on and kennel.own_tip(tip.key) != "")
     return tuple(found)
 
 

@@ -10,12 +10,12 @@ from pathlib import Path
 
 import shared
 from bot.chat.script import EDITS, MOVES, PRESSES, SENDS, Step
-from bot.conversation import announced, asked_again, hear, quiet_until
+from bot.conversation import announced, asked_again, hear
 from bot.conversation.hearing import Reader
 from bot.enrolment.kennel_file import KennelFile, parse
 from bot.replies import reminders
 from bot.replies.tips import tips
-from core.agenda import DOSE, ROUND, due
+from core.agenda import due
 from core.entries import Weight
 from core.ledger import Ledger, Posted
 from core.messages import Mark, Message, Say
@@ -68,10 +68,7 @@ class House:
         minutes = int((end - before).total_seconds() // 60)
         for n in range(1, minutes + 1):
             start, self.now = before + timedelta(minutes=n - 1), before + timedelta(minutes=n)
-            hushed = quiet_until(self.memory.get(FAMILY))
             for item in due(self.kennel, self.ledger, start, self.now, tips()):
-                if hushed is not None and self.now < hushed and item.room == FAMILY and item.kind not in (DOSE, ROUND):
-                    continue
                 now = announced(item, self.memory, self.kennel)
                 say = reminders.words(now, self.kennel, self.ledger, self.now) if now else None
                 if say is not None:
@@ -106,6 +103,7 @@ class House:
         return Message(
             key=str(len(self.heard) + 1), room=room, sender=sender, sent_at=self.now, text=text, pressed=pressed,
             table=(Path(__file__).parent / "dialogues" / step.text).read_text(encoding="utf-8") if sent else "",
+            picture=step.picture,
         )
 
     def _commit(self, turn: Turn, message: Message) -> None:

@@ -5,6 +5,7 @@
     [2026-03-14 08:13] Maya edits: ...            her last message, written anew
     [2026-03-14 08:14] Maya presses yes           a button
     [2026-03-14 08:15] Maya in breeder sends weights.csv      a table from a file
+    [2026-03-14 08:15] Maya: [photo] Nugget front    a photo with its caption ("[photo front.jpg]" names it)
     [2026-03-14 21:45]                            the clock alone
 
 Without a stamp the clock stands still. Empty lines and lines that start with # are skipped.
@@ -24,18 +25,20 @@ _STAMP = re.compile(r"\[(\d{4})-(\d{2})-(\d{2})[ T](\d{1,2}):(\d{2})\]", re.ASCI
 _SPOKEN = re.compile(rf"([^:\n]{{1,{2 * MAX_NAME}}}):(?:\s|$)")
 _PRESSED = re.compile(rf"([^:\n]{{1,{MAX_NAME}}}?)\s+presses\s+(\S.*)")
 _SENT = re.compile(rf"([^:\n]{{1,{2 * MAX_NAME}}}?)\s+sends\s+(\S.*\.[ct]sv)", re.IGNORECASE)
+_PHOTO = re.compile(r"\[photo(?:\s+([^\]\s]{1,80}))?\]")
 _IN_ROOM = re.compile(r"(.+?)\s+in\s+(\S.*)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """One line: what is done, when (wall clock, None for now), by whom, in which room, with which words."""
+    """One line: what is done, when (wall clock, None for now), by whom, in which room, with which words and photo."""
 
     does: str
     at: datetime | None = None
     who: str = ""
     room: str = ""
     text: str = ""
+    picture: str = ""
 
 
 class ScriptError(ValueError):
@@ -82,7 +85,10 @@ def _step(does: str, at: datetime | None, who: str, text: str) -> Step:
     who = who.strip()
     if not who or len(who) > MAX_NAME:
         raise ScriptError("the name before the colon is missing or too long")
-    return Step(does=does, at=at, who=who, room=room, text=text)
+    photo = _PHOTO.match(text)
+    if photo is None or does == PRESSES:
+        return Step(does=does, at=at, who=who, room=room, text=text)
+    return Step(does=does, at=at, who=who, room=room, text=text[photo.end() :].strip(), picture=photo[1] or "photo")
 
 
 def _stamped(line: str) -> tuple[datetime | None, str]:

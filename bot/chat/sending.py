@@ -15,7 +15,7 @@ from telegram.constants import ChatMemberStatus, ReactionEmoji
 from bot.chat.errors import BadToken, Moved, Passing, Refused, SendError, Shut
 from bot.chat.keys import Key, parse
 from bot.chat.splitting import CAPTION_UNITS, split, units
-from core.messages import Mark, Say
+from core.messages import PHOTO, Mark, Say
 from shared.spreadsheet import decoded
 from shared.texts import text as words
 
@@ -137,9 +137,10 @@ class TelegramSender:
         reply = _reply(parse(reply_to), chat)
         buttons = _keyboard(out.buttons)
         if out.picture and not self._left.get(out.key):
-            png = await self._drawn(chat, out.picture)
-            if png:
-                return await self._picture(chat, out, png, reply, buttons)
+            kept = out.picture.startswith(PHOTO)  # a photo that somebody sent: Telegram has it under its own name
+            shown = out.picture.removeprefix(PHOTO) if kept else await self._drawn(chat, out.picture)
+            if shown:
+                return await self._picture(chat, out, shown, reply, buttons)
         said = out.text
         if out.document and not self._left.get(out.key):
             if made := await self._made(chat, out.document):
@@ -188,11 +189,12 @@ class TelegramSender:
             return b""
 
     async def _picture(
-        self, chat: int, out: Say, png: bytes, reply: _Reply, buttons: telegram.InlineKeyboardMarkup | None
+        self, chat: int, out: Say, picture: bytes | str, reply: _Reply, buttons: telegram.InlineKeyboardMarkup | None
     ) -> str:
-        """The picture with the text as its caption."""
-        file = telegram.InputFile(png, filename="chart.png")
-        return await self._captioned(partial(self._bot.send_photo, chat, file), chat, out, reply, buttons)
+        """The picture with the text as its caption: a PNG, or the name under which Telegram has it."""
+        file = telegram.InputFile(picture, filename="chart.png") if isinstance(picture, bytes) else picture
+        kept = isinstance(picture, str)
+        return await self._captioned(partial(self._bot.send_photo, chat, file), chat, out, reply, buttons, kept)
 
     async def _made(self, chat: int, what: str) -> tuple[str, bytes] | None:
         """The file with its name, None where there is none to be had: the words say so then."""
@@ -213,9 +215,14 @@ class TelegramSender:
         return await self._captioned(partial(self._bot.send_document, chat, file), chat, out, reply, buttons)
 
     async def _captioned(
-        self, post: Post, chat: int, out: Say, reply: _Reply, buttons: telegram.InlineKeyboardMarkup | None
+        self, post: Post, chat: int, out: Say, reply: _Reply, buttons: telegram.InlineKeyboardMarkup | None,
+        kept: bool = False,
     ) -> str:
-        """A picture or file with the text as its caption; a text too long for a caption follows by itself."""
+        """A picture or file with the text as its caption; a text too long for a caption follows by itself.
+
+        Args:
+            kept: it is a photo that Telegram keeps; where it can't be shown any more, the words go alone.
+        """
         fits = units(out.text) <= CAPTION_UNITS
         try:
             message = await post(
@@ -224,6 +231,11 @@ class TelegramSender:
                 reply_parameters=reply.parameters,
                 reply_markup=buttons if fits else None,
             )
+        except telegram.error.BadRequest as exc:
+            if not kept:
+                raise sorted_error(exc) from exc
+            log.warning("a kept photo can't be shown any more: %s", exc.message)
+            return await self._texts(chat, out.key, split(out.text), reply, buttons)
         except telegram.error.TelegramError as exc:
             raise sorted_error(exc) from exc
         if fits:

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Protocol, TextIO
 
 from bot.chat.errors import Refused
-from core.messages import Mark, Message, Say
+from core.messages import PHOTO, Mark, Message, Say
 from core.roster import FAMILY
 from shared.texts import text
 
@@ -91,6 +91,8 @@ class TerminalSender:
 
     async def _picture(self, out: Say) -> str:
         assert self.draw is not None
+        if out.picture.startswith(PHOTO):
+            return out.picture.removeprefix(PHOTO)  # kept by its handle, nothing is drawn
         try:
             png = await asyncio.to_thread(self.draw, out.room, out.picture)
             return str(await asyncio.to_thread(self._write, out.picture, png))

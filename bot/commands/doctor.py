@@ -33,12 +33,18 @@ class Found:
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """Only the database."""
+    """The database, or the texts instead of the look."""
     parser.add_argument("--db", metavar="URL", help="the database, instead of FETTLE_DB")
+    parser.add_argument("--texts", action="store_true", help="only print every text that a person can read")
 
 
 def run(args: argparse.Namespace) -> int:
     """0 where nothing is to be mended, else 1."""
+    if args.texts:
+        from bot.commands.texts_page import page
+
+        print(page())
+        return 0
     from bot.scheduling.clock import SystemClock
 
     found = list(examine(args.db, SystemClock().now()))

@@ -160,7 +160,9 @@ class Room:
             return Message(
                 key=self._key(), room=room, sender=sender, sent_at=sent_at, text="", table=_table(Path(step.text))
             )
-        return Message(key=self._key(), room=room, sender=sender, sent_at=sent_at, text=step.text)
+        return Message(
+            key=self._key(), room=room, sender=sender, sent_at=sent_at, text=step.text, picture=step.picture
+        )
 
     def room_named(self, said: str, kennel: Kennel, sender: str) -> str:
         """The room of that name.

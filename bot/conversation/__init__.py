@@ -5,8 +5,7 @@ and what they may see (`core.access`), red words, an open question, words to Fet
 orders, then the reading with its posts, corrections, doubts, remarks and answers. Each step is a file here.
 """
 
-from bot.conversation.asides import quiet_until
 from bot.conversation.path import hear
 from bot.conversation.standing import announced, asked_again, moments
 
-__all__ = ["announced", "asked_again", "hear", "moments", "quiet_until"]
+__all__ = ["announced", "asked_again", "hear", "moments"]

@@ -12,6 +12,8 @@ from bot.conversation.hearing import Hearing
 from core.roster import Dog
 
 LATELY = timedelta(minutes=10)  # "he" is the dog that the same person named last within so long
+JUST_NOW = timedelta(minutes=6)  # or, in a question alone, the one that somebody else named just now
+_PRONOUN = re.compile(r"\b(she|he|her|him|his)\b", re.IGNORECASE)
 
 
 def dogs_named(said: str, hearing: Hearing) -> tuple[Dog, ...]:
@@ -34,6 +36,22 @@ def dog_meant(hearing: Hearing) -> Dog | None:
     living = hearing.kennel.living()
     watched = [d for d in living if d.ear_watch and not d.home] if hearing.person.role != "buyer" else living
     return watched[0] if len(watched) == 1 else None
+
+
+def dog_of_pronoun(hearing: Hearing) -> Dog | None:
+    """Whom "he" or "she" means in a question: the dog of that sex that was named last, by the same person first."""
+    said = _PRONOUN.search(hearing.message.text)
+    if said is None:
+        return None
+    sex = "f" if said[1].casefold() in ("she", "her") else "m"
+    for own, lately in ((True, LATELY), (False, JUST_NOW)):
+        for before in reversed(hearing.scene.recent):
+            if (before.sender == hearing.message.sender) is not own or hearing.at - before.sent_at > lately:
+                continue
+            named = [d for d in dogs_named(before.text, hearing) if d.sex in ("", sex)]
+            if named:
+                return named[0] if len(named) == 1 else None
+    return None
 
 
 def found(name: str, hearing: Hearing) -> re.Match[str] | None:

@@ -41,11 +41,13 @@ def answer(hearing: Hearing) -> bool:
         return True
     if hearing.is_breeder and means("quiet", said):
         until = _morning(hearing)
-        hearing.keep(FAMILY, quiet_until=until.isoformat())
+        for room in (FAMILY, BREEDER):
+            hearing.keep(room, quiet_until=until.isoformat())
         hearing.mark()
         return True
     if hearing.is_breeder and means("loud", said):
-        hearing.keep(FAMILY, quiet_until=None)
+        for room in (FAMILY, BREEDER):
+            hearing.keep(room, quiet_until=None)
         hearing.mark()
         return True
     return False
@@ -60,7 +62,7 @@ def _changed(hearing: Hearing) -> None:
 
 
 def quiet_until(memory: Memory | None) -> datetime | None:
-    """Until when the breeder wants nothing but emergencies in the family room; None where she asked for no quiet."""
+    """Until when the breeder wants nothing but emergencies in that room; None where she asked for no quiet."""
     told = memory.facts.get("quiet_until") if memory else None
     return datetime.fromisoformat(told) if told else None
 

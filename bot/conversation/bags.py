@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
@@ -35,7 +36,7 @@ def answer(hearing: Hearing) -> bool:
         return False
     hearing.took(*(found(f"bag.{part}", hearing) for part in ("cue", "kcal", "grams")))
     foods = hearing.house.foods
-    named = [f for f in foods if plain(f.name) in plain(hearing.message.text)]
+    named = _named(foods, plain(hearing.message.text))
     if len(named) != 1 and len(foods) > 1:
         facts = {"kcal": figures.kcal, "grams": figures.grams}
         hearing.ask("which food", text("bags.which_food"), tuple(f.name for f in foods), facts)
@@ -44,6 +45,16 @@ def answer(hearing: Hearing) -> bool:
         return False
     _take(hearing, named[0] if named else foods[0], figures)
     return True
+
+
+def _named(foods: tuple[Food, ...], said: str) -> list[Food]:
+    """The foods that the words name: by the whole name, else by a word of it that no other food has."""
+    whole = [f for f in foods if plain(f.name) in said]
+    if whole:
+        return whole
+    words = set(re.findall(r"\w+", said))
+    others = {f.name: {w for o in foods if o is not f for w in plain(o.name).split()} for f in foods}
+    return [f for f in foods if (set(plain(f.name).split()) - others[f.name]) & words]
 
 
 def _figures(hearing: Hearing) -> _Figures | None:

@@ -11,7 +11,7 @@ from bot.conversation import likely
 from bot.conversation.heard import plain, yes_or_no
 from bot.conversation.hearing import OPEN_FOR, PRESSED_FOR, Hearing
 from bot.reading.no_day import days_in
-from bot.replies import kept
+from bot.replies import kept, say_units
 from core.entries import Doubt, Entry, Progesterone, Reading, as_fields, entry_from
 from core.turns import Asked
 from shared.texts import text
@@ -39,15 +39,20 @@ def unpack(facts: Mapping[str, Any]) -> Entry:
 
 
 def ask(doubts: tuple[Doubt, ...], hearing: Hearing, whole: bool) -> None:
-    """Ask the one question that settles the first doubt; `whole` where nothing else of the message was kept."""
-    doubt = min(doubts, key=lambda d: d.about != "dog")
+    """Ask the one question that settles the first doubt; `whole` where nothing else of the message was kept.
+
+    The others are asked one by one, each when the one before it was answered.
+    """
     missing = next((d for d in doubts if d.about == "day"), None)
     if missing is not None:
-        _ask_day(missing, hearing)
-    elif doubt.about == "dog":
-        _ask_dog(doubt, hearing, whole)
-    else:
-        _ask_value(doubt, hearing)
+        _ask_day(missing, hearing)  # its answer reads the whole message again
+        return
+    ownerless = next((d for d in doubts if d.about == "dog"), None)
+    if ownerless is not None:
+        _ask_dog(ownerless, hearing, whole)
+    for doubt in doubts:
+        if doubt.about == "value" and (ownerless is None or not whole):
+            _ask_value(doubt, hearing)
 
 
 def ask_unit(entry: Progesterone, hearing: Hearing) -> None:
@@ -71,6 +76,7 @@ def answer(hearing: Hearing) -> bool:
             hearing.settle(asked)
             if hearing.posts:
                 _belongs(hearing, asked)
+            hearing.ask_next(asked)
             return True
     return False
 
@@ -105,19 +111,28 @@ def _dog_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
     dog = dog_named(hearing, asked, said)
     if dog is None:
         if yes_or_no(said) is False:
-            hearing.say(text("doubts.left_out"))
+            hearing.say(text("doubts.left_out"), about="left out")
             return True
         return False
     entries: tuple[Entry, ...] = ()
     if asked.facts.get("text"):
-        entries = hearing.read(
+        reading = hearing.read(
             f"{dog} {asked.facts['text']}", asked.person, asked.at, hearing.kennel, hearing.scene.recent
-        ).entries
-        entries = tuple(e for e in entries if e.dog == dog)
+        )
+        entries = tuple(e for e in reading.entries if e.dog == dog)
+        odd = tuple(d for d in reading.doubts if d.about == "value" and d.entry is not None and d.entry.dog == dog)
+        if odd:  # now that the dog is known, its figure can't be right
+            for entry in entries:
+                hearing.post(entry)
+            ask(odd, hearing, whole=False)
+            return True
     if not entries and asked.facts.get("entry"):
         entries = (replace(unpack(asked.facts["entry"]), dog=dog),)
     for entry in entries:
         hearing.post(entry)
+        if isinstance(entry, Progesterone) and entry.unit is None:
+            ask_unit(entry, hearing)
+            return True
     if entries:
         hearing.mark()
     return bool(entries)
@@ -150,10 +165,21 @@ def _ask_value(doubt: Doubt, hearing: Hearing) -> None:
         facts["likely"] = pack(likely)
         choices = (text("doubts.yes"), text("doubts.no"))
         hearing.ask("value", text("doubts.did_you_mean", dog=likely.dog, value=shown), choices, facts)
+        if entry is not None:
+            _because(entry, hearing)
         return
     dog = entry.dog if entry is not None and entry.dog else ""
     asked = text("doubts.which_value_of", dog=dog) if dog else text("doubts.which_value")
     hearing.ask("value", asked, (), facts)
+
+
+def _because(entry: Entry, hearing: Hearing) -> None:
+    """Keep for "why?" what the figure stands beside."""
+    last = hearing.ledger.last(entry.dog, type(entry), until=hearing.on)
+    if last is not None:
+        was, said = (kept.fact(e, hearing.kennel, hearing.unit) for e in (last.entry, entry))
+        day = say_units.on_day(last.entry.on, hearing.on, hearing.kennel)
+        hearing.because(text("why.value", dog=entry.dog, value=said, was=was, day=day))
 
 
 def _with_choice(doubt: Doubt) -> Entry | None:
@@ -181,7 +207,7 @@ def _value_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
         hearing.mark()
         return True
     if meant is False:
-        hearing.say(text("doubts.left_out"))
+        hearing.say(text("doubts.left_out"), about="left out")
         return True
     return False
 
@@ -234,7 +260,7 @@ def _day_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
     again = wrong.sub(lambda _: day, asked.facts["text"], count=1)
     if not day or again == asked.facts["text"]:
         if yes_or_no(said) is False:
-            hearing.say(text("doubts.left_out"))
+            hearing.say(text("doubts.left_out"), about="left out")
             return True
         return False
     reading = hearing.read(again, asked.person, asked.at, hearing.kennel, ())

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from bot.conversation.about import found
+from bot.conversation.about import dog_of_pronoun, found
+from bot.conversation.doubts import ANSWERS, dog_named
 from bot.conversation.heard import phrases
 from bot.conversation.hearing import Hearing
 from bot.reading import tokens
@@ -18,6 +19,8 @@ from core import breeding
 from core.entries import Dose, Entry, Groom, Season
 from core.ledger import Posted
 from core.roster import Dog
+from core.turns import Asked
+from shared.texts import text
 
 LATELY = timedelta(days=1)
 # What the words of the question can mean: the tag that stands for it, and the entries that answer it.
@@ -37,11 +40,36 @@ def answer(hearing: Hearing) -> bool:
     ahead = found("given.next", hearing) is not None
     if ahead and kind is not Season:
         return False  # what is due is a question of its own
-    dogs = tuple(d for d in _dogs(cut, hearing) if kind is not Season or d.sex != "m")
-    if not dogs or _says_more(hearing):
+    named = _dogs(cut, hearing) or _meant(hearing)
+    dogs = tuple(d for d in named if kind is not Season or d.sex != "m")
+    if _says_more(hearing):
         return False
+    if not dogs:
+        return kind is Dose and _ask_whose(name, hearing)
     hearing.took(opened)
     hearing.say(_seasons_ahead(dogs, hearing) if ahead else _last_of(dogs, kind, name, hearing))
+    return True
+
+
+def _meant(hearing: Hearing) -> tuple[Dog, ...]:
+    dog = dog_of_pronoun(hearing)
+    return (dog,) if dog is not None else ()
+
+
+def _ask_whose(name: str, hearing: Hearing) -> bool:
+    """"Has she had her wormer?" with nobody named before: what is at stake is worth one question."""
+    if found("given.whose", hearing) is None:
+        return False
+    hearing.ask("whose dose", text("doubts.which_dog"), (), {"dose": name})
+    return True
+
+
+def _whose_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
+    name = dog_named(hearing, asked, said)
+    dog = hearing.kennel.dog(name)
+    if dog is None:
+        return False
+    hearing.say(_last_of((dog,), Dose, str(asked.facts["dose"]), hearing))
     return True
 
 
@@ -95,3 +123,6 @@ def _last(dog: Dog, kind: type[Entry], name: str, hearing: Hearing) -> Posted | 
                 continue
         return p
     return None
+
+
+ANSWERS["whose dose"] = _whose_answered

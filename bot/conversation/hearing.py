@@ -8,6 +8,8 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
+from bot.conversation import waiting
+from bot.conversation.waiting import OPEN_FOR as OPEN_FOR
 from bot.replies.say_units import unit_of
 from core.entries import Entry, Reading
 from core.ledger import Ledger, Posted
@@ -17,8 +19,7 @@ from core.turns import Asked, Memory, Post, Scene, Turn
 
 Reader = Callable[[str, str, datetime, Kennel, Sequence[Message]], Reading]
 
-OPEN_FOR = timedelta(minutes=60)  # how long a typed answer is still taken for one; a button works for a day
-PRESSED_FOR = timedelta(days=1)
+PRESSED_FOR = timedelta(days=1)  # how long a button works
 
 
 @dataclass(slots=True)
@@ -154,12 +155,13 @@ class Hearing:
 
     def tell_breeder(
         self, text: str, about: str = "remark", priority: int = ANSWER, buttons: tuple[str, ...] = (), key: str = "",
-        document: str = "",
+        document: str = "", picture: str = "",
     ) -> None:
         """A word for the breeder alone, in her private line."""
         if self.scene.kennel.breeder:
             self.say(
-                text, room=BREEDER, about=about, priority=priority, buttons=buttons, key=key, document=document
+                text, room=BREEDER, about=about, priority=priority, buttons=buttons, key=key, document=document,
+                picture=picture,
             )
 
     def say_with(self, text: str, after: bool = False) -> None:
@@ -192,7 +194,10 @@ class Hearing:
         person: str | None = None,
         priority: int = ANSWER,
     ) -> None:
-        """Ask one question with the likely answers as buttons, and wait for its answer."""
+        """Ask one question with the likely answers as buttons, and wait for its answer.
+
+        A second one of the same message waits until the first is answered, and what is still open is not asked twice.
+        """
         where = room or self.message.room
         asked = Asked(
             about=about,
@@ -202,10 +207,32 @@ class Hearing:
             choices=choices,
             facts=facts or {},
         )
+        if any(isinstance(o, Say) and o.room == where and o.about == "doubt" for o in self.out):
+            self.keep(where, waiting=waiting.added(self.mind(where), asked, text, self.at))
+            return
+        again = next((a for a in self.mind(where).asked if waiting.is_same(a, asked, self.at)), None)
+        self._wait_for(asked, where)
+        if again is not None:
+            self.settle(again, where)
+        else:
+            self.say(text, room=where, about="doubt", buttons=choices, priority=priority)
+
+    def ask_next(self, answered: Asked) -> None:
+        """Ask what else was in doubt in the message of the question just answered; the mark waits for the last one."""
+        where = self.message.room
+        found = waiting.taken(self.mind(where), answered, self.at)
+        if found is None:
+            return
+        asked, said, left = found
+        self.out = [o for o in self.out if not isinstance(o, Mark) and getattr(o, "about", "") != "left out"]
+        self.keep(where, waiting=left or None)
+        self._wait_for(asked, where)
+        self.say(said, room=where, about="doubt", buttons=asked.choices)
+
+    def _wait_for(self, asked: Asked, where: str) -> None:
         mind = self.mind(where)
         kept = tuple(a for a in mind.asked if self.at - a.at <= PRESSED_FOR)
         self.memory[where] = replace(mind, asked=(*kept, asked))
-        self.say(text, room=where, about="doubt", buttons=choices, priority=priority)
 
     def settle(self, asked: Asked, room: str | None = None) -> None:
         """Stop waiting for the answer to that question."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from bot.conversation import clashes, corrections, doses, doubts, meals
+from bot.conversation import clashes, corrections, doses, doubts, likely, meals
 from bot.conversation.hearing import Hearing
 from core.entries import Dose, Entry, Meal, Progesterone, Reading
 from core.ledger import Posted
@@ -23,21 +23,25 @@ def keep(reading: Reading, hearing: Hearing) -> bool:
         hearing.post(entry)
         if isinstance(entry, Progesterone) and entry.unit is None:
             unitless = entry
+    # One question is asked now; the others wait for its answer.
     if clash and not hearing.only_keep:
         clashes.ask(*clash[0], hearing)
-    elif given:
+    if given:
         doses.ask(reading.entries, given, hearing)
-    elif already:
+    if already:
         meals.ask(reading.entries, already, hearing)
-    elif unitless and not hearing.only_keep:
+    if unitless and not hearing.only_keep:
         doubts.ask_unit(unitless, hearing)
     return bool(reading.entries) and not (clash or already or given or unitless)
 
 
 def of_only_dog(reading: Reading, hearing: Hearing) -> Reading:
-    """The reading where the sender knows one dog alone: that is the dog meant, so nothing is asked."""
+    """The reading where only one dog can be meant, so nothing is asked: the one that the sender knows, else the one
+    that such a record can be of."""
     dogs = hearing.kennel.living()
-    if len(dogs) != 1 or not (reading.doubts or reading.questions):
+    if len(dogs) != 1:
+        return _of_one_that_fits(reading, hearing)
+    if not (reading.doubts or reading.questions):
         return reading
     name = dogs[0].name
     found = [d for d in reading.doubts if d.about == "dog" and d.entry is not None]
@@ -47,6 +51,19 @@ def of_only_dog(reading: Reading, hearing: Hearing) -> Reading:
         questions=tuple(replace(q, dog=q.dog or name) for q in reading.questions),
         doubts=tuple(d for d in reading.doubts if d not in found),
     )
+
+
+def _of_one_that_fits(reading: Reading, hearing: Hearing) -> Reading:
+    if hearing.person.role in ("buyer", "sitter") or hearing.message.quoted:
+        return reading
+    entries, left = list(reading.entries), []
+    for doubt in reading.doubts:
+        name = likely.only(doubt.entry, hearing) if doubt.about == "dog" and doubt.entry is not None else None
+        if name is None or doubt.entry is None:
+            left.append(doubt)
+        else:
+            entries.append(replace(doubt.entry, dog=name))
+    return replace(reading, entries=tuple(entries), doubts=tuple(left))
 
 
 def _waits(entry: Entry, already: Mapping[str, Posted], given: Mapping[str, Posted]) -> bool:

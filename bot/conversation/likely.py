@@ -36,6 +36,17 @@ def dogs(entry: Entry | None, offered: tuple[str, ...], hearing: Hearing) -> tup
     return tuple(d.name for d in fit[:MOST])
 
 
+def only(entry: Entry, hearing: Hearing) -> str | None:
+    """The one dog that such a record can be of: the only bitch in season, the only dog whose ears are watched."""
+    if isinstance(entry, Mating | Progesterone):
+        fit = [d for d in _fit(entry, hearing) if d.name != getattr(entry, "with_", None)]
+    elif isinstance(entry, Ears):
+        fit = [d for d in hearing.kennel.at_home() or hearing.kennel.living() if d.ear_watch]
+    else:
+        return None
+    return fit[0].name if len(fit) == 1 else None
+
+
 def _fit(entry: Entry, hearing: Hearing) -> Iterable[Dog]:
     on = hearing.on
     home = hearing.kennel.at_home() or hearing.kennel.living()
@@ -54,4 +65,4 @@ def _fit(entry: Entry, hearing: Hearing) -> Iterable[Dog]:
 
 def _aged(home: Iterable[Dog], days: tuple[int, int], hearing: Hearing, watched: bool = False) -> list[Dog]:
     young = [d for d in home if days[0] <= d.age_days(hearing.on) <= days[1]]
-    return sorted(young, key=lambda d: not (watched and d.ear_watch))
+    return [d for d in young if watched and d.ear_watch] or young

@@ -7,6 +7,7 @@ import re
 from dataclasses import replace
 from datetime import timedelta
 
+from bot.conversation import once
 from bot.conversation.about import dog_meant, dogs_named, every, found
 from bot.conversation.doubts import ANSWERS, pack, unpack
 from bot.conversation.heard import patterns, phrases, plain
@@ -14,8 +15,8 @@ from bot.conversation.hearing import Hearing
 from bot.replies import say_units
 from core import care, fed
 from core.entries import Meal, Reading, Tooth
-from core.messages import Say
 from core.roster import FAMILY, Dog
+from core.times import instant
 from core.turns import Asked
 from core.units import celsius
 from shared.texts import text
@@ -40,8 +41,6 @@ def ask(reading: Reading, hearing: Hearing) -> bool:
     dog = _left_by(match, hearing) if match else None
     if match is None or dog is None or hearing.message.edit or hearing.only_keep:
         return False
-    if any(isinstance(o, Say) and o.about == "doubt" for o in hearing.out):
-        return False  # one question is enough: that some was left is kept
     entry = next((e for e in reading.entries if isinstance(e, Meal) and e.dog == dog.name), None)
     if entry is None:
         return False
@@ -58,6 +57,10 @@ def tell(hearing: Hearing) -> None:
     if dog is not None:
         day = say_units.day(hearing.on + WEEK, hearing.on, hearing.kennel)
         hearing.tell_breeder(text("remarks.two_fangs", dog=dog.name, day=day))
+        if hearing.house.breeder is not None:
+            at = instant(hearing.on + WEEK, once.AT, hearing.kennel.tz)
+            said = text("remarks.two_fangs_again", dog=dog.name)
+            once.keep(hearing, at, hearing.house.breeder, said, f"fangs:{dog.name}:{hearing.on}")
 
 
 def _joke(hearing: Hearing) -> bool:

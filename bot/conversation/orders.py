@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from bot.conversation import remarks, roster_changes
@@ -37,8 +37,12 @@ def answer(hearing: Hearing) -> bool:
     found = _order(hearing)
     if found is None:
         return False
+    ahead = _just_ordered(found.dog, hearing) if found.on == hearing.on and len(found.cups) == 1 else None
+    if ahead is not None:  # "make the snack an eighth" right after an order from tomorrow is of that order
+        found = replace(found, on=ahead[0], dog=replace(found.dog, ration=ahead[1]))
     dog = found.dog
     ration = _merged(dog, found.cups)
+    dog = hearing.house.dog(dog.name) or dog
     if not hearing.is_breeder:
         return _pass_on(hearing, dog, ration)
     if found.on > hearing.on:
@@ -53,6 +57,15 @@ def answer(hearing: Hearing) -> bool:
     hearing.mark()
     hearing.tell_breeder(told, about="answer")
     return True
+
+
+def _just_ordered(dog: Dog, hearing: Hearing) -> tuple[date, tuple[Ration, ...]] | None:
+    """The order for that dog that waits for its first day, where it was the last change; its day and its cups."""
+    changed = hearing.mind(BREEDER).facts.get("changed") or {}
+    told = next((o for o in hearing.mind(BREEDER).facts.get("orders") or [] if o["dog"] == dog.name), None)
+    if told is None or changed.get("dog") != dog.name or "orders" not in changed:
+        return None
+    return date.fromisoformat(told["from"]), tuple(Ration(meal=m, cups=c) for m, c in told["ration"])
 
 
 def due(kennel: Kennel, memory: Memory | None, on: date) -> Kennel | None:

@@ -20,6 +20,7 @@ from bot.conversation import (
     edits,
     given,
     hair,
+    house_talk,
     leaving,
     loss,
     names,
@@ -29,16 +30,20 @@ from bot.conversation import (
     orders,
     pairs,
     papers,
+    photos,
     pictures,
     pleas,
     put_off,
     questions,
     red_words,
     remarks,
+    reminder_talk,
     rest,
+    returns,
     shows,
     strangers,
     tables,
+    tip_talk,
     topups,
     treat_talk,
     worries,
@@ -71,7 +76,11 @@ def hear(message: Message, scene: Scene, read: Reader | None = None) -> Turn:
     if enrolled is not None:
         return enrolled  # the breeder sets the kennel up, or changes it
     kennel, ledger = view(scene.kennel, scene.ledger, person, on)
-    hearing = Hearing(message=message, scene=scene, person=person, kennel=kennel, ledger=ledger, read=read or _read)
+    if person.clock_24 is not None:
+        kennel = replace(kennel, clock_24=person.clock_24)
+    hearing = Hearing(
+        message=message, scene=scene, person=person, kennel=kennel, ledger=ledger, read=read or _read
+    )
     if ordered is not None:
         hearing.change(ordered)
         orders.forget_past(hearing)
@@ -120,6 +129,10 @@ def _orders(hearing: Hearing) -> bool:
     return not hearing.message.edit and not hearing.only_keep and orders.answer(hearing)
 
 
+def _of_rota(hearing: Hearing) -> bool:
+    return not hearing.message.edit and not hearing.only_keep and reminder_talk.answer(hearing)
+
+
 def _talk(hearing: Hearing) -> bool:
     """Plain words that are no note: asked of Fettle, or told for its ears alone."""
     if hearing.only_keep or not hearing.message.text:
@@ -134,7 +147,7 @@ def _talk(hearing: Hearing) -> bool:
 
 def _note(hearing: Hearing) -> bool:
     reading = hearing.read(hearing.message.text, hearing.person.name, hearing.at, hearing.kennel, hearing.scene.recent)
-    reading = odds.added(of_only_dog(reading, hearing), hearing)
+    reading = photos.added(odds.added(of_only_dog(reading, hearing), hearing), hearing)
     if hearing.message.edit:
         changed = edits.apply(reading.entries, hearing)
         whole = changed and bool(reading.entries)
@@ -146,12 +159,13 @@ def _note(hearing: Hearing) -> bool:
     if reading.doubts:
         doubts.ask(reading.doubts, hearing, whole=not reading.entries)
         whole = False
-    elif odds.ask(reading, hearing):
+    if odds.ask(reading, hearing):
         whole = False
     worried = worries.answer(reading, hearing)
     if reading.questions and not hearing.message.edit and not worried:
         questions.answer(reading.questions, hearing)
     worries.pass_on(reading, hearing)
+    photos.pass_on(hearing)
     remarks.make(hearing)
     odds.tell(hearing)
     concerns.tell(reading.entries, hearing)
@@ -178,6 +192,10 @@ TALK: tuple[Callable[[Hearing], bool], ...] = (
     due_dates.answer,
     given.answer,
     pictures.answer,
+    tip_talk.answer,
+    returns.answer,
+    photos.answer,
+    house_talk.answer,
 )
 
 STEPS: tuple[Callable[[Hearing], bool], ...] = (
@@ -189,6 +207,7 @@ STEPS: tuple[Callable[[Hearing], bool], ...] = (
     _open_question,
     _asides,
     _orders,
+    _of_rota,
     _talk,
     _note,
 )

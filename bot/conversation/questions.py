@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from bot.conversation import orders, undoing
+from bot.conversation import orders, photos, undoing
 from bot.conversation.doubts import ANSWERS, MOST_BUTTONS, dog_named
 from bot.conversation.heard import phrases, plain
 from bot.conversation.hearing import Hearing
@@ -32,6 +32,9 @@ def answer(questions: tuple[Question, ...], hearing: Hearing) -> None:
         hearing.ask("which", which.text, choices, {"about": asked[0].about})
         return
     say(found, hearing)
+    dog = hearing.kennel.dog(asked[0].dog) if len(asked) == 1 and asked[0].about == "ears" else None
+    if dog is not None:
+        photos.show(dog, hearing)
 
 
 def _answer(question: Question, asker: answers.Asker, hearing: Hearing) -> answers.Answer | None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime, time
 
 from bot.conversation import alarms
+from bot.conversation.about import dog_of_pronoun
 from bot.conversation.hearing import Hearing
 from core.messages import URGENT
-from core.roster import Kennel
+from core.roster import BREEDER, Kennel
 from core.urgent import NOW, Alarm, alarm
 from shared.texts import text
 
@@ -39,8 +41,21 @@ def _alarm(hearing: Hearing) -> Alarm | None:
     said = hearing.message.text
     if not said:
         return None
-    dogs = hearing.person.dogs if hearing.person.role == "buyer" else _last_named(hearing)
-    return alarm(said, hearing.kennel, hearing.on, dogs)
+    if hearing.person.role == "buyer":
+        return alarm(said, hearing.kennel, hearing.on, hearing.person.dogs)
+    found = alarm(said, hearing.kennel, hearing.on, _last_named(hearing))
+    if found is None or found.dog:
+        return found
+    return replace(found, dog=_meant(found, hearing))
+
+
+def _meant(found: Alarm, hearing: Hearing) -> str:
+    """Whom an alarm without a name is of: the dam of this whelping night, or "he" who was named just now; else ""."""
+    night = hearing.scene.memory[BREEDER].facts.get("night") if BREEDER in hearing.scene.memory else None
+    if found.text_key == "urgent.whelping" and night and night.get("dam"):
+        return str(night["dam"])
+    dog = dog_of_pronoun(hearing)
+    return dog.name if dog is not None else ""
 
 
 def _last_named(hearing: Hearing) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from bot.conversation import concerns, doubts, newborn_watch, questions, remarks
 from bot.conversation.hearing import Hearing
 from bot.conversation.keeping import keep, of_only_dog
-from core.entries import Meal, Sign
+from core.entries import Meal, Photo, Sign
 from core.messages import Mark, Say
 from shared.texts import text
 
@@ -33,8 +33,7 @@ def of_message(hearing: Hearing) -> None:
     concerns.tell(reading.entries, hearing)
     if reading.doubts:
         whole = False
-        if not asked:
-            doubts.ask(reading.doubts, hearing, whole=False)
+        doubts.ask(reading.doubts, hearing, whole=False)
     if reading.questions and not said:
         questions.answer(reading.questions, hearing)
     if reading.doubts or (reading.entries and not whole) or asked:
@@ -51,8 +50,9 @@ def acknowledge(hearing: Hearing, worried: bool = False) -> None:
     if hearing.person.role != "buyer":
         hearing.mark()
     elif not worried:
-        hearing.say_with(text("buyers.noted"))
-    elif any(not isinstance(p.entry, Sign | Meal) for p in hearing.posts):
+        only_photo = all(isinstance(p.entry, Photo) for p in hearing.posts)
+        hearing.say_with(text("buyers.photo" if only_photo and hearing.posts else "buyers.noted"))
+    elif any(not isinstance(p.entry, Sign | Meal | Photo) for p in hearing.posts):
         hearing.say_with(text("buyers.noted_too"), after=True)
 
 

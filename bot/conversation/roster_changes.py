@@ -10,6 +10,7 @@ from typing import Any
 from bot.conversation.hearing import Hearing
 from core.feeding import reordered
 from core.roster import BREEDER, Dog, Kennel, Litter, Ration
+from core.undoable import put_back
 
 
 def set_gone(hearing: Hearing, dog: Dog, why: str) -> None:
@@ -37,11 +38,20 @@ def last_change(hearing: Hearing) -> datetime | None:
     return datetime.fromisoformat(told["at"])
 
 
+def was_setup(hearing: Hearing) -> bool:
+    """True where the last change was one of the set-up's: the rota, people, units."""
+    return "setup" in (hearing.mind(BREEDER).facts.get("changed") or {})
+
+
 def take_back(hearing: Hearing) -> tuple[str, ...]:
     """The names of what is on the roster again as it was before the last change; empty where nothing is."""
     told: dict[str, Any] | None = hearing.mind(BREEDER).facts.get("changed")
     if told is None:
         return ()
+    if "setup" in told:
+        hearing.change(put_back(hearing.house, told["setup"]))
+        hearing.keep(BREEDER, changed=None)
+        return (told["said"],)
     if "orders" in told:
         hearing.keep(BREEDER, orders=told["orders"] or None)
     before = told["dogs"] if "dogs" in told else {told["dog"]: told}

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 
-from bot.conversation import alarms, night, put_off
-from core.agenda import Due
+from bot.conversation import alarms, night, once, put_off, tip_talk
+from bot.conversation.asides import quiet_until
+from core.agenda import DOSE, ROUND, Due
 from core.ledger import Ledger
 from core.messages import Say
 from core.roster import Kennel
@@ -16,7 +17,13 @@ MOST = 36 * 60  # minutes ahead; by then everything that is kept in mind is over
 
 
 def announced(item: Due, memory: Mapping[str, Memory], kennel: Kennel) -> Due | None:
-    """The item as it is to be said: to whoever stands in for its person; None where it was put off or passed on."""
+    """The item as it is to be said: to whoever stands in for its person; None where it was put off or passed on.
+
+    None too where the breeder asked for quiet, but for medicine and newborns.
+    """
+    hushed = quiet_until(memory.get(item.room))
+    if hushed is not None and item.at < hushed and item.kind not in (DOSE, ROUND):
+        return None
     return None if put_off.hushes(item, memory) else put_off.stood_in(item, memory, kennel)
 
 
@@ -24,17 +31,21 @@ def asked_again(
     memory: Mapping[str, Memory], kennel: Kennel, ledger: Ledger, start: datetime, end: datetime
 ) -> tuple[Say, ...]:
     """What is said after `start` and not after `end`: the whelping clock's lines, alarms that nobody answered,
-    reminders put off."""
+    reminders put off and those of one moment, and whether the buyers' tips may go."""
     return (
         *night.watch(memory, kennel, start, end),
         *alarms.again(memory, kennel, start, end),
         *put_off.again(memory, kennel, ledger, start, end),
+        *once.said_now(memory, kennel, start, end),
+        *tip_talk.let_go(kennel, start, end),
     )
 
 
 def moments(memory: Mapping[str, Memory], start: datetime, end: datetime) -> tuple[datetime, ...]:
     """The instants after `start` and before `end` at which something may be asked again, for a clock that leaps."""
+    once_at = tuple(at for at in once.times(memory) if start < at < end)
     if not any({"alarm", "night", "put off"} & mind.facts.keys() for mind in memory.values()):
-        return ()
+        return once_at
     # The alarm's and the clock's tens of minutes begin at any minute.
-    return tuple(start + timedelta(minutes=n) for n in range(1, min(int((end - start).total_seconds() // 60), MOST)))
+    minutes = range(1, min(int((end - start).total_seconds() // 60), MOST))
+    return tuple(sorted({*once_at, *(start + timedelta(minutes=n) for n in minutes)}))

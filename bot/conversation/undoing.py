@@ -20,7 +20,11 @@ def undo(hearing: Hearing) -> None:
     found = _last(hearing, own=not hearing.is_breeder or hearing.message.reply_to is None)
     changed = roster_changes.last_change(hearing)
     if changed and not hearing.message.reply_to and all(p.at <= changed for p in found):
+        of_setup = roster_changes.was_setup(hearing)
         restored = roster_changes.take_back(hearing)
+        if restored and of_setup:
+            hearing.say(text("changes.setup_back", said=restored[0]))
+            return
         if restored:
             # What the same message wrote into the book goes with it: a pup born, its weight, the count.
             same = [p for p in found if p.at == changed]

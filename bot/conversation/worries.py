@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.conversation import concerns
+from bot.conversation import concerns, house_talk
 from bot.conversation.about import found
 from bot.conversation.hearing import Hearing
 from bot.replies import say_units
@@ -34,10 +34,12 @@ def answer(reading: Reading, hearing: Hearing) -> bool:
         hearing.say(text("buyers.ill_today" if today else "buyers.ill", breeder=breeder, dog=name))
     elif found("worry.words", hearing):
         ears = dog is not None and found("worry.ears", hearing) and _teething(dog, hearing)
-        hearing.say(text("buyers.ears" if ears else "buyers.worry", breeder=breeder))
+        name = "worry" if not ears else "ears_seen" if hearing.message.picture else "ears"
+        hearing.say(text(f"buyers.{name}", breeder=breeder))
     else:
         return False
     _tell(hearing, dog, "worries")
+    house_talk.worried(hearing)
     return True
 
 
@@ -52,7 +54,11 @@ def pass_on(reading: Reading, hearing: Hearing) -> None:
 def _tell(hearing: Hearing, dog: Dog | None, name: str) -> None:
     quote = " ".join(hearing.message.text.split())[:QUOTE]
     dogs = [dog.name] if dog else [d.name for d in hearing.kennel.living()]
-    about = listed(dogs) or text("buyers.your_dog")
+    if not dogs:
+        said = text("buyers.writes", who=hearing.person.name, said=quote)
+        hearing.tell_breeder(said, about="worry")
+        return
+    about = listed(dogs)
     if dog:
         about = text("buyers.aged", dog=dog.name, age=say_units.age(dog, hearing.on))
     hearing.tell_breeder(text(f"buyers.{name}", who=hearing.person.name, about=about, said=quote), about="worry")

@@ -2,9 +2,15 @@
 (`changes`).
 
 In come a YAML text or a message of the breeder's in her own line; out go a `Kennel`, or a turn whose kennel is the
-changed one. Pure: the caller reads the file and keeps what comes back.
+changed one. What the family may change of the rota where they write is lent to the conversation. Pure: the caller
+reads the file and keeps what comes back.
 """
 
+from bot.enrolment.asking import Asking
 from bot.enrolment.enrolling import enrol
+from bot.enrolment.heard import clock_said, is_standing, person_said
+from bot.enrolment.own_ways import own_ways
+from bot.enrolment.rota_changes import rota_change
+from bot.enrolment.rota_lines import shown as rota_shown
 
-__all__ = ["enrol"]
+__all__ = ["Asking", "clock_said", "enrol", "is_standing", "own_ways", "person_said", "rota_change", "rota_shown"]

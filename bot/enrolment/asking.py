@@ -9,11 +9,13 @@ from typing import Any
 
 from bot.enrolment.rota_lines import clock_shown
 from core.messages import ANSWER, Message, Say
-from core.roster import BREEDER, Dog, Kennel
+from core.roster import BREEDER, Dog, Kennel, Person
 from core.turns import Memory, Scene, Turn
+from core.undoable import difference
 from shared.texts import listed, text
 
 SETUP = "setup"  # where the facts of a set-up under way are kept in mind
+CHANGED = "changed"  # where the last change of the roster is kept in mind, for "undo"
 
 
 @dataclass
@@ -47,6 +49,11 @@ class Asking:
         """The local day at the kennel."""
         return self.kennel.day_of(self.message.sent_at)
 
+    @property
+    def me(self) -> Person | None:
+        """Who speaks."""
+        return self.kennel.person(self.message.sender)
+
     def tell(self, key: str, /, **values: object) -> None:
         """Adds a line to the answer."""
         self.told.append(text(f"setup.{key}", **values))
@@ -57,6 +64,8 @@ class Asking:
         facts: Mapping[str, Any] = {k: v for k, v in mind.facts.items() if k != SETUP}
         if self.facts is not None:
             facts = {**facts, SETUP: self.facts}
+        if self.kennel != self.scene.kennel:
+            facts = {**facts, CHANGED: self._changed()}
         say = Say(
             key=f"setup:{self.message.key}:{self.message.edit}",
             room=BREEDER,
@@ -71,6 +80,13 @@ class Asking:
             memory={BREEDER: replace(mind, facts=facts)} if facts != mind.facts else {},
             out=(say,) if self.told else (),
         )
+
+    def _changed(self) -> dict[str, Any]:
+        """What "undo" needs to bring the kennel back, and what it was that was said of the change."""
+        return {
+            "at": self.message.sent_at.isoformat(), "by": self.message.sender,
+            "setup": difference(self.scene.kennel, self.kennel), "said": self.told[0] if self.told else "",
+        }
 
     def add_dogs(self, dogs: list[Dog]) -> None:
         """Puts dogs on the roster."""

@@ -7,16 +7,16 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import cache
 
-from bot.enrolment import heard, rota_lines
+from bot.enrolment import heard
 from bot.enrolment.asking import Asking, dog_named, sample_date, taken, time_there, vet_shown
 from bot.enrolment.heard import phrases
 from bot.enrolment.places import zones_of
-from bot.enrolment.rota_lines import clock_shown
+from bot.enrolment.rota_changes import ROTA_CHANGES
+from bot.enrolment.rota_lines import clock_shown, day_written
 from bot.enrolment.setup import GRAMS, KCAL, dog_of, tell_food, vet_of, with_food
 from core.feeding import reordered
 from core.pedigree import PedigreeError, kinship, parents_of
-from core.roster import Ancestor, Dog, Duty, Food, Litter, Person
-from core.rota import ROUND
+from core.roster import Ancestor, Dog, Food, Litter, Person
 from shared.texts import listed, text
 
 LONGEST = 300  # characters of a change; a longer message is none
@@ -85,25 +85,35 @@ def _add_litter(asking: Asking, hit: Hit) -> bool:
     litter = Litter(dam=dam.name, sire=pups[0].sire, born=born, counted=len(pups))
     others = tuple(n for n in asking.kennel.litters if (n.dam, n.born) != (dam.name, born))
     asking.kennel = replace(asking.kennel, litters=(*others, litter))
-    day = text("units.day_month", day=born.day, month=text(f"units.month.{born.month}"))
+    day = day_written(born, asking.kennel)
     asking.tell("changed.litter", dam=dam.name, born=day, dogs=listed([p.name for p in pups]))
     return True
 
 
 def _add_person(asking: Asking, hit: Hit) -> bool:
-    dogs = heard.dogs_said(hit["rest"], asking.today, asking.kennel.day_first)
-    if any(d.born for d in dogs):  # "add Bran, boy, born …"
-        return _add_dog(asking, hit)
-    people = heard.people_said(hit["rest"], asking.kennel)
+    rest, until = heard.until_said(hit["rest"], asking.today, asking.kennel.day_first)
+    if not heard.found("roles", rest):
+        dogs = heard.dogs_said(hit["rest"], asking.today, asking.kennel.day_first)
+        if any(d.born for d in dogs):  # "add Bran, boy, born …"
+            return _add_dog(asking, hit)
+    people = heard.people_said(rest, asking.kennel)
     if not people or len(people) > 5:
         return False
+    people = [replace(p, until=until) if p.role == "sitter" else p for p in people]
     for person in people:
         if other := taken(asking.kennel, person.name):
             asking.tell("changed.person_known", who=other)
         else:
             asking.kennel = replace(asking.kennel, people=(*asking.kennel.people, person))
-            asking.tell("changed.person", who=person.name)
+            key, values = _welcomed(person, asking)
+            asking.tell(key, **values)
     return True
+
+
+def _welcomed(person: Person, asking: Asking) -> tuple[str, dict[str, str]]:
+    if person.until is None:
+        return "changed.person", {"who": person.name}
+    return "changed.sitter_until", {"who": person.name, "day": day_written(person.until, asking.kennel)}
 
 
 def _remove_person(asking: Asking, hit: Hit) -> bool:
@@ -113,7 +123,7 @@ def _remove_person(asking: Asking, hit: Hit) -> bool:
     if person.role == "breeder":
         asking.tell("changed.not_you")
         return True
-    _put(asking, person, None)
+    put_person(asking, person, None)
     asking.tell("changed.removed", who=person.name)
     return True
 
@@ -126,7 +136,7 @@ def _home(asking: Asking, hit: Hit) -> bool:
     if person is not None and person.role != "buyer":
         return False  # "Bran goes to Tom" is talk in the house
     new = replace(person or Person(name=who, role="buyer"), dogs=(*(person.dogs if person else ()), dog.name))
-    _put(asking, person, new)
+    put_person(asking, person, new)
     _put_dog(asking, replace(dog, home=new.name))
     asking.tell("changed.home", dog=dog.name, who=new.name)
     return True
@@ -249,11 +259,22 @@ def _unit(asking: Asking, hit: Hit) -> bool:
 
 
 def _person_unit(asking: Asking, hit: Hit) -> bool:
-    person, unit = heard.person_said(hit["who"], asking.kennel), heard.found("units", hit["unit"])
+    person, unit = heard.person_said(hit["who"], asking.kennel, asking.me), heard.found("units", hit["unit"])
     if person is None or unit is None:
         return False
-    _put(asking, person, replace(person, unit=unit))
+    put_person(asking, person, replace(person, unit=unit))
     asking.tell("changed.person_unit", who=person.name, unit=text(f"setup.{unit}"))
+    return True
+
+
+def _person_clock(asking: Asking, hit: Hit) -> bool:
+    person = heard.person_said(hit["who"], asking.kennel, asking.me)
+    if person is None:
+        return False
+    put_person(asking, person, replace(person, clock_24=hit["hours"] == "24"))
+    own = replace(asking.kennel, clock_24=hit["hours"] == "24")
+    at = clock_shown(own.local(asking.message.sent_at).time(), own)
+    asking.tell("changed.person_clock", who=person.name, time=at)
     return True
 
 
@@ -281,71 +302,7 @@ def _alert(asking: Asking, hit: Hit) -> bool:
     return True
 
 
-# The rota
-
-
-def _remind(asking: Asking, hit: Hit) -> bool:
-    who = heard.person_said(hit["who"], asking.kennel)
-    line = rota_lines.line_said(hit["rest"], asking.kennel)
-    if who is None or line is None:
-        return False
-    return _put_line(asking, replace(line, who=who))
-
-
-def _who_does(asking: Asking, hit: Hit) -> bool:
-    who = heard.person_said(hit["who"], asking.kennel)
-    line = rota_lines.line_said(hit["rest"], asking.kennel)
-    if who is None or line is None:
-        return False
-    known = any(d.what == line.what for d in asking.kennel.duties)
-    if not known and line.at is None and not line.days and not line.every_days:
-        what = text(f"setup.what.{line.what.replace(' ', '_')}")
-        at = clock_shown(rota_lines.TASK_AT, asking.kennel)
-        asking.tell("changed.rota_when", what=what, time=at, who=who.name)
-        return True
-    return _put_line(asking, replace(line, who=who))
-
-
-def _meal_at(asking: Asking, hit: Hit) -> bool:
-    line = rota_lines.line_said(hit["rest"], asking.kennel)
-    if line is None or line.at is None:
-        return False
-    return _put_line(asking, line)
-
-
-def _no_reminder(asking: Asking, hit: Hit) -> bool:
-    line = rota_lines.line_said(f"{hit['rest']} {hit['more'] or ''}", asking.kennel)
-    if line is None:
-        return False
-    asking.kennel, gone = rota_lines.without_line(asking.kennel, line)
-    if gone:
-        asking.tell("changed.no_reminder", what=text(f"setup.what.{line.what.replace(' ', '_')}"))
-    else:
-        asking.tell("changed.none_such")
-    return True
-
-
-def _rounds(asking: Asking, hit: Hit) -> bool:
-    hours = int(phrases()["numbers"].get(hit["hours"].casefold(), 0) or hit["hours"])
-    who = heard.person_said(hit["who"] or "me", asking.kennel)
-    if who is None:
-        return False
-    at = asking.kennel.local(asking.message.sent_at).time().replace(second=0, microsecond=0, minute=0)
-    duty = Duty(what=ROUND, at=at, who=who.name, every_hours=hours)
-    kept = tuple(d for d in asking.kennel.duties if d.what != ROUND)
-    asking.kennel = replace(asking.kennel, duties=(*kept, duty))
-    asking.tell("changed.rounds", n=hours, who=who.name)
-    return True
-
-
-def _put_line(asking: Asking, line: rota_lines.LineSaid) -> bool:
-    asking.kennel, duty = rota_lines.with_line(asking.kennel, line)
-    told = rota_lines.shown(duty, asking.kennel)
-    asking.tell("changed.rota", lines=told[0].upper() + told[1:])
-    return True
-
-
-def _put(asking: Asking, old: Person | None, new: Person | None) -> None:
+def put_person(asking: Asking, old: Person | None, new: Person | None) -> None:
     people = (
         [p for p in asking.kennel.people if p is not old]
         if new is None
@@ -364,8 +321,7 @@ def _put_dog(asking: Asking, dog: Dog) -> None:
 CHANGES: Mapping[str, Callable[[Asking, Hit], bool]] = {
     "add_litter": _add_litter, "add_food": _add_food, "eats": _eats, "add_dog": _add_dog, "add_person": _add_person,
     "remove_person": _remove_person, "home": _home, "nickname": _nickname, "by_out_of": _by_out_of,
-    "ear_watch": _ear_watch, "vet": _vet, "zone": _zone, "kennel_name": _kennel_name, "person_unit": _person_unit,
-    "unit": _unit, "clock": _clock, "quiet": _quiet, "alert": _alert, "no_reminder": _no_reminder, "rounds": _rounds,
-    "remind": _remind, "who_does": _who_does, "meal_at": _meal_at,
+    "ear_watch": _ear_watch, "vet": _vet, "zone": _zone, "kennel_name": _kennel_name, "person_clock": _person_clock,
+    "person_unit": _person_unit, "unit": _unit, "clock": _clock, "quiet": _quiet, "alert": _alert, **ROTA_CHANGES,
 }  # fmt: skip
-_LIKE_NOTES = frozenset({"eats", "home", "who_does", "meal_at", "rounds"})
+_LIKE_NOTES = frozenset({"eats", "home", "who_does", "meal_at", "rounds", "every", "medicine"})

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, time, timedelta
 from functools import cache
 from importlib.resources import files
@@ -115,13 +115,46 @@ def is_note(said: str) -> bool:
     return any(re.search(p, said, re.IGNORECASE) for p in phrases()["not_a_change"])
 
 
+def is_once(said: str) -> bool:
+    """True for words of a single day ("tomorrow", "on Saturday"), which no line of the rota is made of."""
+    return any(re.search(p, said, re.IGNORECASE) for p in phrases()["once"]) and not any(
+        re.search(p, said, re.IGNORECASE) for p in phrases()["again_and_again"]
+    )
+
+
+def is_standing(said: str) -> bool:
+    """True for words of every week or day ("on Sundays", "from now on"): a change of the rota, no note of today."""
+    return any(re.search(p, said, re.IGNORECASE) for p in phrases()["again_and_again"])
+
+
 # Times
 
 
 def clock_said(said: str, evening: bool = False) -> time | None:
     """The time of day in the text: "7", "7:15", "7.15 am", "17:30"; `evening` takes a bare 5:30 for 17:30."""
     hit = _CLOCK.search(said)
-    return _clock(hit, evening) if hit else None
+    late = evening or any(re.search(rf"\b{w}\b", said, re.IGNORECASE) for w in phrases()["late"])
+    return _clock(hit, late) if hit else None
+
+
+def clocks_said(said: str) -> tuple[time, ...]:
+    """Every time of day that follows an "at" or stands beside one with "and": "at 8 and 20:00"."""
+    told = re.search(r"\bat\s+(.*)", said, re.IGNORECASE)
+    parts = re.split(r"\s*(?:,|and|&)\s*(?:at\s+)?", told[1], flags=re.IGNORECASE) if told else []
+    found_ = [re.match(_CLOCK.pattern, part, _CLOCK.flags) for part in parts]
+    clocks = (_clock(hit, False) for hit in found_ if hit)
+    return tuple(dict.fromkeys(c for c in clocks if c is not None))
+
+
+def span_said(said: str, today: date, day_first: bool) -> tuple[str, date | None]:
+    """"… for 7 days", "… until 21 March": the words without it, and the last day."""
+    hit = re.search(r"\bfor\s+(?:(\d{1,3})|an?|one|two|three)\s+(days?|weeks?)\b", said, re.IGNORECASE)
+    if hit is None:
+        return until_said(said, today, day_first)
+    words = {"two": 2, "three": 3}
+    count = int(hit[1]) if hit[1] else words.get(hit[0].split()[1].casefold(), 1)
+    days = count * (7 if hit[2].casefold().startswith("week") else 1)
+    return said[: hit.start()] + said[hit.end() :], today + timedelta(days=days - 1)
 
 
 def _clock(hit: re.Match[str], evening: bool) -> time | None:
@@ -225,12 +258,15 @@ def _dog(line: str, today: date, day_first: bool) -> DogSaid | None:
 
 def people_said(said: str, kennel: Kennel) -> list[Person]:
     """The people of the text with their roles: "Alex my partner, Gran Ivy, Max (the kid)"."""
-    told = []
+    told: list[Person] = []
     for part in chunks(said[:LONGEST]):
         words = part.replace("(", " ").replace(")", " ").replace(":", " ")
         role = found("roles", words)
         bare = without("roles", words) if role else words
-        name = call_name_said(" ".join(w for w in bare.split() if w.casefold() not in _set("filler")))
+        if told and role and not _named(bare):  # "Kit, the kid": what follows the comma is who Kit is
+            told[-1] = replace(told[-1], role=role)
+            continue
+        name = _named(bare)
         if role and not name:  # "Gran" is a name too
             name = call_name_said(words)
         if not name:
@@ -239,6 +275,10 @@ def people_said(said: str, kennel: Kennel) -> list[Person]:
             Person(name=name, role=role or "family", also=_titles(words, name, kennel) if role == "gran" else ())
         )
     return told
+
+
+def _named(bare: str) -> str | None:
+    return call_name_said(" ".join(w for w in bare.split() if w.casefold() not in _set("filler")))
 
 
 def _titles(words: str, name: str, kennel: Kennel) -> tuple[str, ...]:
@@ -250,11 +290,20 @@ def _titles(words: str, name: str, kennel: Kennel) -> tuple[str, ...]:
     return (whole,) if kennel.person(title) or title.casefold() == name.casefold() else (title, whole)
 
 
-def person_said(said: str, kennel: Kennel) -> Person | None:
-    """The person of the kennel whom a few words name; the breeder for "me"."""
+def person_said(said: str, kennel: Kennel, speaker: Person | None = None) -> Person | None:
+    """The person of the kennel whom a few words name; for "me" who speaks, the breeder where nobody is given."""
     if means("me", said):
-        return kennel.breeder
+        return speaker or kennel.breeder
     return kennel.person(" ".join(said.split()).strip(" .,"))
+
+
+def until_said(said: str, today: date, day_first: bool) -> tuple[str, date | None]:
+    """"Percy, sitter until 22 March": the words without the last day, and that day (today or later)."""
+    rest, _, end = said.partition(" until ")
+    if not end:
+        rest, _, end = said.partition(" till ")
+    day = day_said(end, today + timedelta(days=364), day_first) if end else None
+    return (rest, day) if day is not None and day >= today else (said, None)
 
 
 # Food and the vet

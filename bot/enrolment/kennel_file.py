@@ -41,7 +41,7 @@ def parse(text: str) -> KennelFile:
     """
     top = read_block(text)
     top.only("kennel", "zone", "weight_unit", "day_first", "clock", "quiet", "morning_alert", "show_rules", "charts",
-             "ear_trim_means", "vet", "food", "people", "litters", "dogs", "pedigree", "rota",
+             "ear_trim_means", "buyer_tips", "vet", "food", "people", "litters", "dogs", "pedigree", "rota",
              "history")  # fmt: skip
     quiet = _quiet(top.block("quiet"))
     kennel = Kennel(
@@ -63,6 +63,7 @@ def parse(text: str) -> KennelFile:
         show_rules=top.one_of("show_rules", SHOW_RULES),
         charts=top.one_of("charts", CHARTS, "light"),
         trim_means=top.one_of("ear_trim_means", (OFF, LEFT)),
+        tips_ok=top.yes("buyer_tips", False) is True,
         revision=1,
     )
     _check(top, kennel)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import time
+from datetime import date, time
 from itertools import pairwise
 
 from bot.enrolment.heard import LONGEST, chunks, clock_said, found, person_said, phrases, plain, without
@@ -18,6 +18,7 @@ from shared.texts import listed, text
 
 TASK_AT = time(10, 0)  # when a task without a time is named; own choice
 ALL_DAYS = tuple(range(7))
+MANY_A_DAY = frozenset({"medicine", "temperature"})  # may be due several times a day
 LATE_MEALS = frozenset({"dinner", "bedtime"})  # a bare 5:30 is the evening's there
 
 _EVERY = re.compile(r"\bevery\s+(?:(other|\d{1,3})\s+)?(days?|weeks?|fortnight|months?)\b", re.ASCII)
@@ -35,6 +36,7 @@ class LineSaid:
     days: tuple[int, ...] = ()
     dogs: tuple[str, ...] = ()
     every_days: int | None = None
+    until: date | None = None
 
 
 def line_said(said: str, kennel: Kennel, dogs: Sequence[Dog] | None = None) -> LineSaid | None:
@@ -67,6 +69,8 @@ def with_line(kennel: Kennel, line: LineSaid) -> tuple[Kennel, Duty]:
     if line.what in MEALS:
         return _with_meal(kennel, line, same)
     alike = [d for d in same if d.dogs == line.dogs] or (same if len(same) == 1 and not line.dogs else [])
+    if line.what in MANY_A_DAY and line.at is not None:
+        alike = [d for d in alike if d.at == line.at]  # another time is another dose
     was = alike[0] if alike else None
     duty = Duty(
         what=line.what,
@@ -75,6 +79,7 @@ def with_line(kennel: Kennel, line: LineSaid) -> tuple[Kennel, Duty]:
         days=line.days or (was.days if was and not line.every_days else ()),
         dogs=line.dogs or (was.dogs if was else ()),
         every_days=line.every_days or (was.every_days if was and not line.days else None),
+        until=line.until,
     )
     others = tuple(_given_over(d, duty) for d in kennel.duties if d is not was)
     return replace(kennel, duties=(*(d for d in others if d is not None), duty)), duty
@@ -82,6 +87,8 @@ def with_line(kennel: Kennel, line: LineSaid) -> tuple[Kennel, Duty]:
 
 def _given_over(other: Duty, new: Duty) -> Duty | None:
     """Another line without the dogs that the new line of the same task takes over; None where none is left."""
+    if other.what in MANY_A_DAY and other.at != new.at:
+        return other
     same_days = not other.days or not new.days or set(other.days) & set(new.days)
     if other.what != new.what or other.every_hours or not same_days or not set(other.dogs) & set(new.dogs):
         return other
@@ -133,15 +140,30 @@ def shown(duty: Duty, kennel: Kennel) -> str:
     what = text(f"setup.what.{duty.what.replace(' ', '_')}")
     at = clock_shown(duty.at, kennel)
     if duty.every_hours:
-        line = text("setup.line_hours", what=what, n=duty.every_hours, who=duty.who)
+        line = text("setup.line_hours", what=what, every=hours_shown(duty.every_hours), who=duty.who)
+    elif duty.every_days and duty.every_days > 7 and duty.every_days % 7 == 0:
+        line = text("setup.line_weeks", what=what, n=duty.every_days // 7, time=at, who=duty.who)
     elif duty.every_days:
         line = text("setup.line_every", what=what, n=duty.every_days, time=at, who=duty.who)
     elif duty.days:
-        days = listed([text(f"units.weekday.{d}") for d in duty.days])
+        days = listed([text("setup.on_each", day=text(f"units.weekday.{d}")) for d in duty.days])
         line = text("setup.line_days", what=what, time=at, days=days, who=duty.who)
     else:
         line = text("setup.line", what=what, time=at, who=duty.who)
-    return text("setup.for_dogs", line=line, dogs=listed(duty.dogs)) if duty.dogs else line
+    if duty.dogs:
+        line = text("setup.for_dogs", line=line, dogs=listed(duty.dogs))
+    return text("setup.line_until", line=line, day=day_written(duty.until, kennel)) if duty.until else line
+
+
+def hours_shown(n: int) -> str:
+    """"every hour", "every 3 hours"."""
+    return text("setup.every_hour") if n == 1 else text("setup.every_hours", n=n)
+
+
+def day_written(on: date, kennel: Kennel) -> str:
+    """A day of the calendar as this family writes it: "8 March" or "March 8"."""
+    order = "units.day_month" if kennel.day_first else "units.month_day"
+    return text(order, day=on.day, month=text(f"units.month.{on.month}"))
 
 
 def clock_shown(at: time, kennel: Kennel) -> str:

@@ -202,8 +202,8 @@ class Work:
                 self.put(replace(entry, dog=name), c)
 
     def doubt(self, about: str, entry: Entry | None, c: Clause, choices: tuple[str, ...] = ()) -> None:
-        """Asks back, once for each `about`."""
-        if all(d.about != about for d in self.doubts):
+        """Asks back, once for each `about`; for values once for each record of a dog."""
+        if all(d.about != about or (about == "value" and _is_other(d.entry, entry)) for d in self.doubts):
             self.doubts.append(Doubt(about=about, entry=entry, choices=choices, said=self.said(c).strip()))
 
     def no_dog(self, c: Clause, entry: Entry, sure: bool) -> None:
@@ -284,3 +284,8 @@ def _has_own_figure(c: Clause) -> bool:
 
 _DONE = words_of("cues", "done")
 _TICKS = frozenset("✅✔☑👍💪✓")
+
+
+def _is_other(known: Entry | None, entry: Entry | None) -> bool:
+    """True where both are known, and of another dog or another kind."""
+    return known is not None and entry is not None and (known.dog, known.kind) != (entry.dog, entry.kind)

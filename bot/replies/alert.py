@@ -17,7 +17,6 @@ from core.growth import Growth
 from core.ledger import Ledger
 from core.newborn import AMBER, RED, LitterDay
 from core.roster import BREEDER, Dog, Kennel
-from shared.tables import facts
 from shared.texts import listed, text
 
 MOST_LINES = 6
@@ -35,6 +34,7 @@ PRESSING = {
 # Nobody is told each morning what they know: a weighing is news for so long, by how pressing the warning is.
 NEWS = {VET: timedelta(days=10), POORLY: timedelta(days=5), LOOK: timedelta(days=2)}
 SIGN_DAYS, OFTEN = 10, 2  # a sign seen so often in so many days is told
+WEIGHED_DAILY = 21  # days of age; common practice, no source
 EARS_QUIET_DAYS = (4, 8, 15)  # watched ears that were not scored for so many days
 
 
@@ -108,10 +108,9 @@ def _litter(found: LitterDay, asker: Asker) -> Iterator[Line]:
         do = text(f"alert.newborn.{pup.level}")
         rank = RED_NEWBORN if pup.level == RED else AMBER_NEWBORN
         yield Line(rank, text("alert.newborn.line", dog=name, figures=newborns.figures(pup, asker.unit), do=do))
-    if found.pups and (unweighed := _not_weighed(found, asker)) is not None:
-        day = say_units.day(unweighed, asker.on, asker.kennel)
-        yield Line(AMBER_NEWBORN, text("alert.newborn.not_weighed", dam=found.dam, day=day))
-        return
+    gap = _not_weighed(found, asker)
+    if gap is not None:
+        yield gap
     slow = [n for n in found.slow if n not in {p.dog for p in bad}]
     if found.litter_slow:
         yield Line(AMBER_NEWBORN, text("alert.newborn.litter_slow", dam=found.dam))
@@ -119,19 +118,24 @@ def _litter(found: LitterDay, asker: Asker) -> Iterator[Line]:
         paces = {p.dog: p.pace_pct for p in found.pups if p.pace_pct is not None}
         shown = [f"{n} {say_units.percent(paces[n] / 100, sign=True)}" for n in slow if n in paces]
         yield Line(POORLY, text("alert.newborn.slow", dogs=listed(shown)))
-    elif not bad and found.mean_pace_pct is not None and found.smallest:
+    elif not bad and gap is None and found.mean_pace_pct is not None and found.smallest:
         mean = say_units.percent(found.mean_pace_pct / 100, 0, sign=True)
         yield Line(QUIET_LITTER, text("alert.newborn.well", dam=found.dam, mean=mean, smallest=found.smallest))
 
 
-def _not_weighed(found: LitterDay, asker: Asker) -> date | None:
-    """The day of the newest weight where newborns that are weighed daily were not for over a day; else None."""
-    rule = facts("newborn")["litter"]
-    weighed = [p.weighed_at for p in found.pups if p.weighed_at is not None]
-    if found.age_days is None or found.age_days > rule["daily_until_day"] or not weighed:
+def _not_weighed(found: LitterDay, asker: Asker) -> Line | None:
+    """Newborns that were not on the scale yesterday either: silence is never taken for all well."""
+    if found.age_days is None or not 2 <= found.age_days <= WEIGHED_DAILY:
         return None
-    old = found.at - max(weighed) > timedelta(hours=rule["weigh_due_hours"])
-    return asker.kennel.day_of(max(weighed)) if old else None
+    last = {p.dog: asker.kennel.day_of(p.weighed_at) if p.weighed_at else None for p in found.pups}
+    late = sorted(n for n, on in last.items() if on is None or on < asker.on - timedelta(days=1))
+    if not late:
+        return None
+    newest = max((on for n in late if (on := last[n]) is not None), default=None)
+    if newest is None:
+        return Line(POORLY, text("alert.newborn.never_weighed", dogs=listed(late)))
+    day = say_units.day(newest, asker.on, asker.kennel)
+    return Line(POORLY, text("alert.newborn.not_weighed", dogs=listed(late), day=day))
 
 
 # Every dog past four weeks

@@ -140,6 +140,13 @@ def _grouped(found: list[care.Due]) -> str:
     return "; ".join(told[:MOST_COMING])
 
 
+def quiet_buyers(kennel: Kennel, ledger: Ledger, at: datetime) -> list[str]:
+    """The buyers of young dogs from whom nothing came for long, a line each."""
+    if kennel.breeder is None:
+        return []
+    return list(_buyers(Asker(person=kennel.breeder, room=BREEDER, kennel=kennel, ledger=ledger, at=at)))
+
+
 def _buyers(asker: Asker) -> Iterator[str]:
     for dog in asker.kennel.living():
         owner = asker.kennel.person(dog.home) if dog.home else None

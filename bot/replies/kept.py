@@ -18,6 +18,7 @@ from core.entries import (
     LeaveItem,
     Mating,
     Meal,
+    Photo,
     Progesterone,
     Season,
     Sign,
@@ -72,13 +73,17 @@ def fact(entry: Entry, kennel: Kennel, unit: str) -> str:
         case Mating():
             return text("kept.mated", with_=entry.with_) if entry.with_ else text("kept.mated_outside")
         case Whelping():
-            return text("kept.whelped_count", n=entry.pups) if entry.pups is not None else text("kept.whelped")
+            if entry.pups is None:
+                return text("kept.whelped")
+            return text("kept.whelped_one") if entry.pups == 1 else text("kept.whelped_count", n=entry.pups)
         case Tooth():
             return text("kept.tooth")
         case HealthTest():
             return _health_test(entry, kennel)
         case LeaveItem():
             return text("leaving.kept", item=text(f"leaving.item.{entry.item.replace(' ', '_')}"))
+        case Photo():
+            return text("kept.photo")
     raise TypeError(f"no words for {type(entry).__name__}")
 
 

@@ -12,6 +12,7 @@ from core.agenda import (
     ALERT,
     DOSE,
     EARS,
+    EXPECTING,
     GROOM,
     LITTER,
     MEAL,
@@ -50,7 +51,7 @@ def words(item: Due, kennel: Kennel, ledger: Ledger, now: datetime) -> Say | Non
         return _say(item, shown, about="digest", priority=DIGEST) if shown else None
     if item.kind == TIP_OF_AGE:
         dog = kennel.dog(item.dogs[0]) if item.dogs else None
-        return _say(item, tip(item.what, dog), about="tip", priority=TIP) if dog else None
+        return _say(item, tip(item.what, dog, kennel), about="tip", priority=TIP) if dog else None
     told = [line for task in item.tasks if (line := _line(item, task, kennel))]
     if not told:
         return None
@@ -125,6 +126,8 @@ def _line(item: Due, task: Task, kennel: Kennel) -> str:
             return _dose(item, task)
         case "groom":
             return _groom(item, task, kennel)
+        case "expecting":
+            return text(f"reminders.expecting.{task.what}", dog=_dogs(task))
     return ""
 
 
@@ -145,6 +148,10 @@ def _weigh(item: Due, task: Task, kennel: Kennel) -> str:
 
 
 def _dose(item: Due, task: Task) -> str:
+    if task.what == "temperature":
+        return text(f"reminders.temperature.{item.step}", dogs=_dogs(task))
+    if task.what in ("vaccine", "medicine") and item.step == REMIND:
+        return text(f"reminders.dose.remind_{task.what}", dogs=_dogs(task))
     name = text(f"reminders.dose.{task.what.replace(' ', '_')}")
     return text(f"reminders.dose.{item.step}", dose=name, dogs=_dogs(task))
 
@@ -186,6 +193,6 @@ def _moment(at: datetime, today: date, kennel: Kennel) -> str:
 
 
 def _named(item: Due, kennel: Kennel) -> str:
-    names = {WEIGH: "weigh", EARS: "ears", ROUND: "round"}
+    names = {WEIGH: "weigh", EARS: "ears", ROUND: "round", EXPECTING: "expecting"}
     what = text(f"reminders.short.{names.get(item.kind, item.kind.replace(' ', '_'))}")
     return f"{what} {say_units.clock(item.at, kennel)}"

@@ -161,5 +161,10 @@ def age(dog: Dog, on: date) -> str:
         return text("units.age.weeks", n=days // 7)
     months = months_between(dog.born, on)
     if months < 24:
-        return text("units.age.months", n=months)
+        return months_said(months)
     return text("units.age.years", n=months // 12)
+
+
+def months_said(n: int) -> str:
+    """"1 month", "6 months"."""
+    return text("units.age.month") if n == 1 else text("units.age.months", n=n)

@@ -33,7 +33,8 @@ def why(found: Sequence[OnTheDay]) -> str:
 def _line(seen: OnTheDay, kennel: Kennel, today: date) -> str:
     if seen.months < 0:
         return text("shows.unborn")
-    age = text("shows.age", months=seen.months, days=say_units.days(seen.days))
+    months = say_units.months_said(seen.months)
+    age = text("shows.age", months=months, days=say_units.days(seen.days)) if seen.days else months
     plain = [c for c in seen.classes if not c.needs][:PLAIN]
     if not plain:
         said = text("shows.too_young", age=age)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from functools import cache
 
-from core.roster import Dog
+from core.roster import Dog, Kennel
 from core.tips import Tip
 from shared.tables import number, table
 from shared.texts import text
+
+SAID_IN_WEEKS = 63  # days; the first days at home are said as days
 
 
 @cache
@@ -28,11 +30,26 @@ def tips() -> tuple[Tip, ...]:
     return tuple(found)
 
 
-def tip(key: str, dog: Dog) -> str:
-    """The words of one tip about this dog, by the name that its people gave it."""
+def tip(key: str, dog: Dog, kennel: Kennel | None = None) -> str:
+    """The words of one tip about this dog, by the name that its people gave it; the breeder's own where she has some.
+
+    In her own words the buyer's dog is "the dog" or "the pup" as she wrote it.
+    """
+    own = kennel.own_tip(key) if kennel is not None else None
+    if own:
+        return own
     sex = dog.sex or "any"
     he, him, his = (text(f"units.pronoun.{word}.{sex}") for word in ("he", "him", "his"))
     return text(f"tips.{key}", dog=called(dog), he=he, him=him, his=his)
+
+
+def age(one: Tip) -> str:
+    """The age at which a tip is of use, in words."""
+    if one.months is not None:
+        return text("units.age.months", n=one.months)
+    if one.days >= SAID_IN_WEEKS and one.days % 7 == 0:
+        return text("units.age.weeks", n=one.days // 7)
+    return text("units.age.days", n=one.days)
 
 
 def called(dog: Dog) -> str:

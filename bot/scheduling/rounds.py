@@ -12,13 +12,13 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
-from bot.conversation import announced, asked_again, quiet_until
+from bot.conversation import announced, asked_again
 from bot.replies import reminders
 from bot.storage import Database, KennelStore
-from core.agenda import ALERT, DOSE, REMIND, ROUND, Due, due
+from core.agenda import ALERT, REMIND, Due, due
 from core.ledger import Ledger
 from core.messages import ANSWER, Say
-from core.roster import BREEDER, FAMILY, Kennel
+from core.roster import BREEDER, Kennel
 from core.tips import Tip
 
 log = logging.getLogger(__name__)
@@ -87,12 +87,10 @@ class Rounds:
         ledger = store.load_ledger(kennel.day_of(now), kennel)
         found = due(kennel, ledger, max(last, now - LONGEST_LOOK), now, self.tips)
         memory = store.memory()
-        hushed = quiet_until(memory.get(FAMILY))
         items = [
             said
             for item in found
             if not store.is_said(item.key)
-            and (hushed is None or hushed <= item.at or item.room != FAMILY or item.kind in (DOSE, ROUND))
             and (said := announced(item, memory, kennel)) is not None
         ]
         late = [item for item in items if now - item.at > LATE]

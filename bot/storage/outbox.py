@@ -22,8 +22,8 @@ from sqlalchemy import Connection, and_, exists, func, literal, or_, select, upd
 
 from bot.storage import tables as t
 from bot.storage.checkpoints import checkpoint
-from bot.storage.codec import from_json, to_json
 from bot.storage.rows import insert_or_ignore
+from core.codec import from_json, to_json
 from core.messages import ANSWER, DIGEST, Mark, Say
 
 if TYPE_CHECKING:

@@ -9,8 +9,8 @@ from typing import Any
 from sqlalchemy import Connection, Table, delete, insert, select, update
 
 from bot.storage import tables as t
-from bot.storage.codec import from_json, to_json
 from bot.storage.errors import StaleRoster
+from core.codec import from_json, to_json
 from core.roster import Dog, Duty, Food, Kennel, KnownWeight, Litter, Person
 
 # Fields of `Kennel` that are tables of their own or columns.

@@ -10,8 +10,8 @@ from sqlalchemy import Connection, select, update
 
 from bot.storage import book, inbox, outbox, roster, talk
 from bot.storage import tables as t
-from bot.storage.codec import from_json
 from bot.storage.rows import upsert
+from core.codec import from_json
 from core.ledger import Ledger, Posted
 from core.messages import Mark, Message, Say
 from core.roster import Kennel

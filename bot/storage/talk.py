@@ -9,8 +9,8 @@ from typing import Any
 from sqlalchemy import Connection, delete, select
 
 from bot.storage import tables as t
-from bot.storage.codec import from_json, to_json
 from bot.storage.rows import upsert
+from core.codec import from_json, to_json
 from core.messages import Message
 from core.turns import Memory
 

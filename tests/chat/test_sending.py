@@ -130,6 +130,17 @@ async def test_a_chart_is_a_picture_with_its_caption(api: BotApi, sender: Telegr
     assert key == "-100/2"
 
 
+async def test_a_kept_photo_is_sent_by_its_name(api: BotApi, sender: TelegramSender, group: Chat) -> None:
+    api.world.photos["AgACAg"] = PNG
+    await sender.send("-100", _say("Nugget, 9 weeks.", picture="photo:AgACAg"), None)
+    assert [(s.photo, s.text) for s in api.world.sent] == [(PNG, "Nugget, 9 weeks.")]
+
+
+async def test_a_photo_that_is_gone_keeps_no_words_back(api: BotApi, sender: TelegramSender, group: Chat) -> None:
+    await sender.send("-100", _say("Nugget, 9 weeks.", picture="photo:gone"), None)
+    assert [(s.photo, s.text) for s in api.world.sent] == [(b"", "Nugget, 9 weeks.")]
+
+
 async def test_a_picture_that_cannot_be_drawn_keeps_no_words_back(
     api: BotApi, bot: telegram.Bot, group: Chat
 ) -> None:

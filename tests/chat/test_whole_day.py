@@ -81,7 +81,7 @@ def test_a_grape_rings_the_vet_at_once_and_tells_the_breeder(day: list[tuple[str
 def test_no_dose_is_given_and_only_the_breeder_moves_the_rota(day: list[tuple[str, list[str]]]) -> None:
     """Gran is sent to the vet; Sunday's breakfast comes at 7:15 as Maya said."""
     assert "I don't give doses" in under(day, "how much wormer")[0]
-    assert under(day, "breakfast at 7:15 on Sundays") == ["Fettle to breeder: Breakfast at 07:15 on Sunday: Tom."]
+    assert under(day, "breakfast at 7:15 on Sundays") == ["Fettle to breeder: Breakfast on Sundays at 07:15: Tom."]
     said = [line for _, lines in day for line in lines]
     assert any(line.startswith("[2026-03-15 07:15] Fettle to family: Tom, breakfast: Nugget ⅝") for line in said)
 

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 import shared
+from bot.commands.texts_page import page
 from shared.texts import text, texts
 
 ELSEWHERE = ("terminal.", "telegram.", "setup.", "faults.")  # named by tables of the rooms that say them
@@ -118,3 +119,11 @@ def test_a_child_of_twelve_can_read_it() -> None:
     assert len(long) > 60
     assert sum(long.values()) / len(long) < 6
     assert {k: round(g, 1) for k, g in long.items() if g > 10} == {}
+
+
+def test_the_page_of_all_texts_leaves_none_out() -> None:
+    """`fettle doctor --texts`: each text stands on it once, with its places to be seen."""
+    shown = page().splitlines()
+    assert len([line for line in shown if re.match(r"  [\w.]+: ", line)]) == len(texts())
+    assert "  which_dog: Which dog?" in shown and "  did_you_mean: ‹dog›, ‹value›?" in shown
+    assert "{" not in page()

@@ -15,7 +15,7 @@ from core import agenda
 from core.agenda import ALERT, MEAL, NUDGE, REMIND, ROUND, TELL, TIP_OF_AGE, WEEK, Due, due, times
 from core.entries import Dose, Entry, Groom, Meal, Sign, Weight
 from core.ledger import Ledger, Posted
-from core.roster import BREEDER, FAMILY, Dog, Duty, Kennel, Litter, Person, Ration
+from core.roster import BREEDER, FAMILY, Dog, Duty, Kennel, Litter, OwnTip, Person, Ration
 from core.times import within
 from core.tips import Tip
 
@@ -35,7 +35,7 @@ BREAKFAST = Duty(what="breakfast", at=time(7), who="Tom")
 
 
 def kennel(*duties: Duty, zone: str = "Europe/London", **more: object) -> Kennel:
-    return replace(Kennel(name="K", zone=zone, people=PEOPLE, dogs=DOGS, duties=duties), **more)  # type: ignore[arg-type]
+    return replace(Kennel(name="K", zone=zone, people=PEOPLE, dogs=DOGS, duties=duties, tips_ok=True), **more)  # type: ignore[arg-type]
 
 
 def book(*entries: Entry, at: datetime | None = None, by: str = "Tom") -> Ledger:
@@ -241,8 +241,9 @@ def test_tips_stop_for_illness_loss_and_a_word() -> None:
     well = book(Sign(dog="Teasel", on=date(2026, 2, 10), sign="vomit"))
     gone = kennel(dogs=tuple(replace(d, gone="died") if d.name == "Teasel" else d for d in DOGS))
     stopped = kennel(people=tuple(replace(p, tips=False) for p in PEOPLE))
+    not_yet, dropped = kennel(tips_ok=False), kennel(own_tips=(OwnTip(key="ears"),))
     assert [i.what for i in of_day(kennel(), well, on, TIPS) if i.kind == TIP_OF_AGE] == ["ears"]
-    for home, ledger in ((kennel(), ill), (gone, well), (stopped, well)):
+    for home, ledger in ((kennel(), ill), (gone, well), (stopped, well), (not_yet, well), (dropped, well)):
         assert not [i for i in of_day(home, ledger, on, TIPS) if i.kind == TIP_OF_AGE]
 
 

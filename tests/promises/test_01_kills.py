@@ -15,8 +15,8 @@ import pytest
 
 from bot.storage import Database, Update, checkpoints
 from bot.storage.checkpoints import checkpoint
-from bot.storage.codec import from_json, to_json
 from bot.turn import Turns
+from core.codec import from_json, to_json
 from core.ledger import Posted
 from core.messages import Message
 from tests.promises.small_hear import hear

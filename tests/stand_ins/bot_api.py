@@ -229,6 +229,10 @@ class BotApi:
         return self._send(given, str(given.get("text", "")), TEXT_UNITS, photo=b"")
 
     def _send_photo(self, given: Json, photo: bytes) -> Json:
+        if isinstance(given.get("photo"), str) and not photo:  # by the name under which it is kept already
+            photo = self.world.photos.get(given["photo"], b"")
+            if not photo:
+                raise Refusal(400, "Bad Request: wrong file identifier/HTTP URL specified")
         if not photo.startswith(b"\x89PNG"):
             raise Refusal(400, "Bad Request: IMAGE_PROCESS_FAILED")
         return self._send(given, str(given.get("caption", "")), CAPTION_UNITS, photo=photo)

@@ -89,6 +89,7 @@ class World:
         self.allowed: tuple[str, ...] = ("message", "edited_message", "callback_query", "my_chat_member")
         self.sent: list[Sent] = []
         self.files: dict[str, bytes] = {}  # what people sent, by Telegram's id of the file
+        self.photos: dict[str, bytes] = {}  # kept by the platform, by its name of them
         self.marks: list[Reacted] = []
         self.left: list[int] = []
         self.answered: list[str] = []

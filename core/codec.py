@@ -43,6 +43,11 @@ def from_json(cls: type[T], values: Mapping[str, Any], **more: Any) -> T:
     return cls(**(given | more))
 
 
+def field_from_json(cls: type[Any], name: str, value: Any) -> Any:
+    """The value of one field of that dataclass out of its JSON."""
+    return _value(_hints(cls)[name], value)  # type: ignore[arg-type]
+
+
 def _is_default(f: Field[Any], value: Any) -> bool:
     if f.default is not MISSING:
         return bool(value == f.default) and type(value) is type(f.default)

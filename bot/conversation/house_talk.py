@@ -1,0 +1,101 @@
+"""Questions about how the house runs: whose turn it is, the cups tonight, the rota, what is left in a treat jar, and
+which buyers need a call."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from bot.conversation import put_off, questions
+from bot.conversation.about import dog_meant, found
+from bot.conversation.hearing import Hearing
+from bot.enrolment import rota_shown
+from bot.replies import say_units, treats
+from bot.replies.digest import quiet_buyers
+from core.agenda import MEAL, REMIND, due
+from core.entries import Question
+from core.roster import BREEDER
+from core.rota import MEALS
+from shared.texts import text
+
+WORRIES, KEPT_FOR = "worries", timedelta(days=14)
+
+
+def answer(hearing: Hearing) -> bool:
+    """True where the message asked one of these."""
+    if hearing.person.role == "buyer" or not hearing.message.text:
+        return False
+    return _turn(hearing) or _cups(hearing) or _rota(hearing) or _jar(hearing) or _buyers(hearing)
+
+
+def worried(hearing: Hearing) -> None:
+    """Keep in mind that this buyer worried, for "which buyers need me?"."""
+    before = hearing.mind(BREEDER).facts.get(WORRIES) or {}
+    young = {w: at for w, at in before.items() if hearing.at - datetime.fromisoformat(at) <= KEPT_FOR}
+    hearing.keep(BREEDER, **{WORRIES: {**young, hearing.person.name: hearing.at.isoformat()}})
+
+
+def _turn(hearing: Hearing) -> bool:
+    match = found("house.turn", hearing)
+    if match is None:
+        return False
+    hearing.took(match)
+    house, memory = hearing.scene.kennel, {**hearing.scene.memory, **hearing.memory}
+    end = hearing.at + timedelta(hours=24)
+    items = [i for i in due(house, hearing.scene.ledger, hearing.at - timedelta(hours=1), end) if i.kind == MEAL]
+    named = next((m for m in MEALS if m in match[0].casefold()), None)
+    nearest = next((i for i in items if i.step == REMIND and named in (None, i.what)), None)
+    if nearest is None:
+        hearing.say(text("answers.ration.none_left"))
+        return True
+    meant = put_off.stood_in(nearest, memory, house)
+    who = meant.person or (house.breeder.name if house.breeder else "")
+    meal = text(f"kept.meal.{nearest.what}")
+    time = say_units.clock(nearest.at, hearing.kennel)
+    hearing.say(text("house.turn", meal=meal[0].upper() + meal[1:], who=who, time=time))
+    return True
+
+
+def _cups(hearing: Hearing) -> bool:
+    match = found("house.cups", hearing)
+    if match is None:
+        return False
+    hearing.took(match)
+    questions.answer((Question(about="ration"),), hearing)
+    return True
+
+
+def _rota(hearing: Hearing) -> bool:
+    match = found("house.rota", hearing)
+    if match is None:
+        return False
+    hearing.took(match)
+    lines = [rota_shown(d, hearing.kennel) for d in sorted(hearing.kennel.duties, key=lambda d: d.at)]
+    hearing.say("\n".join(line[0].upper() + line[1:] for line in lines) or text("house.no_rota"))
+    return True
+
+
+def _jar(hearing: Hearing) -> bool:
+    match = found("house.jar", hearing)
+    dog = dog_meant(hearing) if match else None
+    if match is None or dog is None:
+        return False
+    hearing.took(match)
+    hearing.say(treats.left_in_jar(dog, hearing.ledger, hearing.kennel, hearing.on))
+    return True
+
+
+def _buyers(hearing: Hearing) -> bool:
+    """Who worried lately, then who has been quiet for long: in her own line."""
+    match = found("house.buyers", hearing) if hearing.is_breeder else None
+    if match is None:
+        return False
+    hearing.took(match)
+    told = hearing.mind(BREEDER).facts.get(WORRIES) or {}
+    lines = [
+        text("house.worried", who=who, day=say_units.day(hearing.kennel.day_of(at), hearing.on, hearing.kennel))
+        for who, when in sorted(told.items(), key=lambda w: w[1], reverse=True)
+        if hearing.at - (at := datetime.fromisoformat(when)) <= KEPT_FOR
+    ]
+    lines += quiet_buyers(hearing.scene.kennel, hearing.scene.ledger, hearing.at)
+    hearing.tell_breeder("\n".join(lines) or text("house.no_buyer"), about="answer")
+    return True
