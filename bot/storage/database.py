@@ -58,6 +58,11 @@ class Database:
         """The SQLite file, None for a database in memory or on a server."""
         return engines.file_of(self._url)
 
+    @property
+    def shared(self) -> bool:
+        """True for a server's database, which several processes may serve beside each other."""
+        return self._engine.dialect.name == "postgresql"
+
     def open(self) -> Database:
         """The database itself, checked and at today's schema (made where there was none).
 

@@ -98,7 +98,7 @@ class Outbox:
         """
         o, r = t.outbox.c, t.room.c
         with self._database.transaction() as connection:
-            if connection.dialect.name == "postgresql":
+            if self._database.shared:
                 # One claim at a time, over all processes: of two at once neither would see that the other has just
                 # taken a room's first, and would send what comes after it at the same time.
                 connection.execute(select(func.pg_advisory_xact_lock(_CLAIMING)))
@@ -169,9 +169,9 @@ class Outbox:
             lease: how old a claim must be. Where none is given: any on SQLite, which one process alone serves; on a
                 server the usual lease, because another process may be sending it this very moment.
         """
+        if lease is None:
+            lease = LEASE if self._database.shared else timedelta(0)
         with self._database.transaction() as connection:
-            if lease is None:
-                lease = LEASE if connection.dialect.name == "postgresql" else timedelta(0)
             return _recover(connection, now, lease)
 
     def next_due(self) -> datetime | None:
