@@ -6,6 +6,7 @@ The only module that looks at `os.environ`; everything else is handed what it ne
 | --- | --- | --- |
 | `FETTLE_DB` | a database URL (`sqlite:///…`, `postgresql://…`) or a SQLite file | `fettle.db` in the data folder |
 | `FETTLE_DATA` | the data folder | `$XDG_DATA_HOME/fettle`, else `~/.local/share/fettle` |
+| `FETTLE_BACKUPS` | the folder of the nightly backups, or `off` | `backups` in the data folder |
 | `FETTLE_TOKEN` | the Telegram bot's token | `fettle serve` refuses to start |
 | `FETTLE_API_URL` | another Bot API server; `/bot` and `/file/bot` are added to it | Telegram's own |
 | `FETTLE_LOG` | log level: debug, info, warning or error | info |
@@ -38,14 +39,16 @@ class Settings:
     """What the environment says.
 
     Attributes:
-        database_url: where the records are. token: the Telegram bot's, "" where none is set; never printed.
-        api_url: another Bot API server, "" for Telegram's own. log_level: a word of `LEVELS`.
-        data_dir: the folder of the default database.
+        database_url: where the records are. data_dir: the folder of the default database.
+        token: the Telegram bot's, "" where none is set; never printed. api_url: another Bot API server, "" for
+            Telegram's own. log_level: a word of `LEVELS`.
+        backups: the folder of the nightly backups, None for none.
     """
 
     database_url: str
     data_dir: Path
     token: str = field(default="", repr=False)
+    backups: Path | None = None
     api_url: str = ""
     log_level: str = "info"
 
@@ -70,6 +73,7 @@ def read_settings(environ: Mapping[str, str] | None = None) -> Settings:
     return Settings(
         database_url=database_url(named) if named else database_url(str(data_dir / "fettle.db")),
         data_dir=data_dir,
+        backups=_backups(env, data_dir),
         token=env.get("FETTLE_TOKEN", "").strip(),
         api_url=api_url,
         log_level=level,
@@ -79,6 +83,13 @@ def read_settings(environ: Mapping[str, str] | None = None) -> Settings:
 def database_url(named: str) -> str:
     """The URL of a database named by URL or by the path of a SQLite file."""
     return named if "://" in named else f"sqlite:///{named}"
+
+
+def _backups(env: Mapping[str, str], data_dir: Path) -> Path | None:
+    named = env.get("FETTLE_BACKUPS", "").strip()
+    if named.lower() == "off":
+        return None
+    return Path(named).expanduser() if named else data_dir / "backups"
 
 
 def _data_dir(env: Mapping[str, str]) -> Path:

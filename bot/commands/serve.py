@@ -11,7 +11,6 @@ import asyncio
 import logging
 import signal
 from collections.abc import Coroutine
-from datetime import timedelta
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -23,6 +22,7 @@ from bot.chat.polling import Listener
 from bot.chat.sending import TelegramSender
 from bot.chat.updates import Me
 from bot.commands.alone import alone
+from bot.commands.housekeeping import Housekeeping
 from bot.commands.intake import Intake, TelegramBook
 from bot.commands.kennel_files import fill, read_kennel_file
 from bot.commands.making import make_document
@@ -38,10 +38,6 @@ from bot.turn import Hear, Turns
 from core.roster import FAMILY
 
 log = logging.getLogger(__name__)
-
-# Telegram repeats an update for a day at most, and begins its numbers anew after a week without any (Bot API,
-# `Update`); what people wrote stays in the table of messages.
-_RAW_KEPT = timedelta(days=3)
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -103,9 +99,8 @@ async def serve(
         intake = Intake(database, turns, door, sender, clock, hello.me, nudge=delivery.nudge)
         if not hello.hears_all:
             await _tell_that_it_is_deaf(database, sender, hello.me, clock)
-        standing = Standing(
-            Rounds(database), clock, nudge=delivery.nudge, housekeeping=partial(_housekeeping, database, clock)
-        )
+        housekeeping = Housekeeping(database, clock, settings.backups)
+        standing = Standing(Rounds(database), clock, nudge=delivery.nudge, housekeeping=housekeeping.work)
         await standing.start()
         log.info("listening as @%s", hello.me.username)
         try:
@@ -115,6 +110,7 @@ async def serve(
                 Listener(bot, intake.take_in, patience=patience).run(stop),
                 intake.work(stop),
                 delivery.run(stop),
+                housekeeping.begin(stop),
             )
         finally:
             standing.stop()
@@ -139,11 +135,6 @@ def _make(database: Database, chat: str, what: str) -> tuple[str, bytes]:
     if room is None:
         raise ValueError("a file for no room of ours")
     return make_document(database, room.kennel, room.room, what)
-
-
-async def _housekeeping(database: Database, clock: Clock) -> None:
-    """Forgets raw updates that are long settled: after a quiet week Telegram may give their numbers again."""
-    await asyncio.to_thread(database.inbox.forget_before, clock.now() - _RAW_KEPT)
 
 
 async def _tell_that_it_is_deaf(database: Database, sender: TelegramSender, me: Me, clock: Clock) -> None:
