@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, Table, func, select
 from sqlalchemy.exc import DBAPIError
 
 from bot.storage import engine as engines
@@ -145,6 +145,12 @@ class Database:
         with self.transaction(writes=False) as connection:
             rows = connection.execute(select(t.kennel.c.id, t.kennel.c.name).order_by(t.kennel.c.id))
             return {row.id: row.name for row in rows}
+
+    def counts_by_state(self, table: Table, states: Sequence[str]) -> dict[str, int]:
+        """How many rows of the inbox or the outbox are in each of these states."""
+        counted = select(table.c.state, func.count()).where(table.c.state.in_(states)).group_by(table.c.state)
+        with self.transaction(writes=False) as connection:
+            return dict.fromkeys(states, 0) | {row[0]: row[1] for row in connection.execute(counted)}
 
     # -- rooms and accounts
 

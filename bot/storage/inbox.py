@@ -76,6 +76,10 @@ class Inbox:
         """What failed for good and was set aside, oldest first."""
         return self._read(select(t.inbox).where(t.inbox.c.state == "failed"), limit)
 
+    def open_counts(self) -> dict[str, int]:
+        """How many wait, or were set aside."""
+        return self._database.counts_by_state(t.inbox, ("new", "failed"))
+
     def newest(self) -> datetime | None:
         """When the newest update came in, None where none ever did."""
         i = t.inbox.c

@@ -187,6 +187,10 @@ class Outbox:
             rows = connection.execute(select(o.state, func.count().label("number")).group_by(o.state))
             return {row.state: row.number for row in rows}
 
+    def open_counts(self) -> dict[str, int]:
+        """How many wait, are being sent, or failed; what was sent in all the years is not counted."""
+        return self._database.counts_by_state(t.outbox, ("waiting", "sending", "failed"))
+
     def homeless(self) -> int:
         """How many wait for a room that no open chat is bound to."""
         o, r = t.outbox.c, t.room.c
