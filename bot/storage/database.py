@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from datetime import datetime
 from pathlib import Path
 
 from sqlalchemy import Connection, Table, func, select
 from sqlalchemy.exc import DBAPIError
 
 from bot.storage import engine as engines
-from bot.storage import errors, rooms, roster
+from bot.storage import errors, rooms, roster, stamps
 from bot.storage import tables as t
 from bot.storage.book import Decoded
 from bot.storage.inbox import Inbox
 from bot.storage.outbox import Outbox
 from bot.storage.rooms import Room
+from bot.storage.stamps import Stamp
 from bot.storage.store import KennelStore
 from core.roster import Kennel
 
@@ -151,6 +153,10 @@ class Database:
         counted = select(table.c.state, func.count()).where(table.c.state.in_(states)).group_by(table.c.state)
         with self.transaction(writes=False) as connection:
             return dict.fromkeys(states, 0) | {row[0]: row[1] for row in connection.execute(counted)}
+
+    def pass_over(self, known: Mapping[int, Stamp], now: datetime) -> set[int]:
+        """The kennels that are still as they were known, their agenda noted as looked at until now."""
+        return stamps.pass_over(self, known, now)
 
     # -- rooms and accounts
 

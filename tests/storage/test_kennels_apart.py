@@ -106,6 +106,7 @@ def calls(store: KennelStore, kennel: Kennel) -> dict[str, Any]:
         "is_said": lambda: store.is_said("k"),
         "set_looked_at": lambda: store.set_looked_at(AT),
         "looked_at": store.looked_at,
+        "stamp": store.stamp,
     }
     # The inbox is the program's own: an update is stored before anyone knows whose it is.
     public = {n for n, _ in inspect.getmembers(KennelStore, inspect.isfunction) if not n.startswith("_")}
