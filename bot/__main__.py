@@ -17,6 +17,8 @@ COMMANDS = {
     "export": "every record of a kennel as JSON lines and CSV, what is due as a calendar, papers",
     "import": "weights from a CSV, or a whole export into an empty database",
     "backup": "a consistent copy of the database",
+    "restore": "a backup in the place of the database",
+    "move": "every record into another, empty database",
     "doctor": "checks settings, database, token and clock, and says what to mend",
 }
 

@@ -57,7 +57,8 @@ class Listener:
         self._request = request(1)
         self._failures = 0  # calls in a row that failed
         self._unkept = 0  # updates in a row that could not be kept
-        self.polls = 0  # calls that were answered; a watchdog sees by it that the loop is alive
+        self.polls = 0  # calls that were answered
+        self.calls = 0  # calls that were begun; a watchdog sees by it that the loop is alive
 
     async def run(self, stop: asyncio.Event) -> None:
         """Listens until `stop` is set; returns at once then, whatever call is under way.
@@ -82,6 +83,7 @@ class Listener:
         await self._request.initialize()
         offset: int | None = None
         while True:
+            self.calls += 1
             try:
                 raws = await self._updates(offset)
             except telegram.error.Conflict as exc:

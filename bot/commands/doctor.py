@@ -8,6 +8,7 @@ import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 # The form of a token as BotFather gives it (core.telegram.org/bots/api, "Authorizing your bot").
 _TOKEN = re.compile(r"[0-9]{3,20}:[A-Za-z0-9_-]{30,64}", re.ASCII)
 _ROOM_MB = 100  # free space below which a full disk is days away; common practice, no source
+_LATE_BACKUP = timedelta(days=2)  # one a day is made while Fettle runs; a day out may be a holiday of the machine
 _EARLIEST = datetime(2026, 1, 1, tzinfo=UTC)  # this program is no older: a clock before it was never set
 _AHEAD = timedelta(hours=1)  # messages from further ahead than this mean a clock that is slow
 
@@ -63,6 +65,7 @@ def examine(db: str | None, now: datetime, settings: Settings | None = None) -> 
     yield Found(what="settings", state=f"log level {settings.log_level}, {settings.api_url or 'the usual Telegram'}")
     yield _token(settings.token)
     yield from _database(database_url(db) if db else settings.database_url, now)
+    yield _backups(settings.backups, now)
 
 
 def _token(token: str) -> Found:
@@ -101,6 +104,20 @@ def _free_space(database: Database) -> Iterator[Found]:
     free = shutil.disk_usage(database.file.parent).free // 1_000_000
     mend = f"make room on the disk of {database.file.parent}" if free < _ROOM_MB else ""
     yield Found(what="disk", state=f"{free} MB free", mend=mend)
+
+
+def _backups(folder: Path | None, now: datetime) -> Found:
+    from bot.storage.nightly import kept
+
+    if folder is None:
+        return Found(what="backups", state="off")
+    found = kept(folder)
+    if not found:
+        return Found(what="backups", state=f"none in {folder} yet; `fettle serve` makes one a day")
+    newest = max(found)
+    late = now.date() - newest > _LATE_BACKUP
+    mend = f"look in the log why none was made since, and make room in {folder}" if late else ""
+    return Found(what="backups", state=f"{len(found)} in {folder}, the newest of {newest}", mend=mend)
 
 
 def _kennels(database: Database) -> Found:

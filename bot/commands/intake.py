@@ -9,6 +9,7 @@ from __future__ import annotations
 import asyncio
 import logging
 from collections.abc import Callable, Coroutine, Mapping
+from contextlib import ExitStack
 from dataclasses import replace
 from typing import Any
 
@@ -26,6 +27,7 @@ from shared.texts import text
 
 log = logging.getLogger(__name__)
 
+_LOOK_EVERY_S = 1.0  # for what another process took up and did not finish
 _FIRST_WAIT_S, _LONGEST_WAIT_S = 1.0, 30.0  # between tries while the database cannot be used
 
 
@@ -79,7 +81,7 @@ class Intake:
             self._news.clear()
             try:
                 if not await self._some(stop):
-                    await _first_of(self._news, stop)
+                    await self._idle(stop)
                 wait = _FIRST_WAIT_S
             except StorageError as trouble:
                 (log.error if wait == _FIRST_WAIT_S else log.debug)("%s", trouble)
@@ -89,14 +91,31 @@ class Intake:
         if self._courtesies:
             await asyncio.wait(self._courtesies, timeout=2)
 
+    async def _idle(self, stop: asyncio.Event) -> None:
+        """Until there is news; where several processes serve, at most a moment: another's work may be left over."""
+        waits = [asyncio.ensure_future(w) for w in (self._news.wait(), stop.wait())]
+        seconds = _LOOK_EVERY_S if self._database.shared else None
+        await asyncio.wait(waits, timeout=seconds, return_when=asyncio.FIRST_COMPLETED)
+        for wait in waits:
+            wait.cancel()
+
     async def _some(self, stop: asyncio.Event) -> bool:
         """True where anything stood in the inbox."""
-        rows = await asyncio.to_thread(self._database.inbox.waiting, PLATFORM)
-        for row in rows:
+        worked = False
+        for row in await asyncio.to_thread(self._database.inbox.waiting, PLATFORM):
             if stop.is_set():
                 break
-            await self._one(row)
-        return bool(rows)
+            worked |= await self._one_alone(row)
+        return worked
+
+    async def _one_alone(self, row: Waiting) -> bool:
+        """True where the row was taken up; false where another process is at work in its chat."""
+        with ExitStack() as alone:
+            mine = await asyncio.to_thread(alone.enter_context, self._database.inbox.alone_with(row))
+            if mine:
+                await self._one(row)
+            await asyncio.to_thread(alone.close)
+        return mine
 
     async def _one(self, row: Waiting) -> None:
         try:
@@ -202,10 +221,3 @@ class TelegramBook:
         """What Fettle said in the room under that key, None for anything else."""
         with self._database.reading(kennel) as store:
             return store.said_as(room, sent_key)
-
-
-async def _first_of(*events: asyncio.Event) -> None:
-    waits = [asyncio.ensure_future(e.wait()) for e in events]
-    await asyncio.wait(waits, return_when=asyncio.FIRST_COMPLETED)
-    for w in waits:
-        w.cancel()

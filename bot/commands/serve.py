@@ -11,10 +11,10 @@ import asyncio
 import logging
 import signal
 from collections.abc import Coroutine
-from datetime import timedelta
+from contextlib import nullcontext
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bot.chat.connecting import connect, make_bot
 from bot.chat.door import PLATFORM, Door, deaf
@@ -23,25 +23,31 @@ from bot.chat.polling import Listener
 from bot.chat.sending import TelegramSender
 from bot.chat.updates import Me
 from bot.commands.alone import alone
+from bot.commands.housekeeping import Housekeeping
 from bot.commands.intake import Intake, TelegramBook
 from bot.commands.kennel_files import fill, read_kennel_file
 from bot.commands.making import make_document
+from bot.commands.watching import keep_watch
 from bot.replies.charts import render
 from bot.scheduling.clock import Clock, SystemClock
 from bot.scheduling.delivery import Delivery
 from bot.scheduling.pace import Pace
 from bot.scheduling.rounds import Rounds
 from bot.scheduling.standing import Standing
+from bot.scheduling.watch import Watch
 from bot.settings import Settings, SettingsTrouble, database_url, read_settings, set_up_log
 from bot.storage import Database
 from bot.turn import Hear, Turns
 from core.roster import FAMILY
 
+if TYPE_CHECKING:
+    from bot.commands.metrics import Measures
+
 log = logging.getLogger(__name__)
 
-# Telegram repeats an update for a day at most, and begins its numbers anew after a week without any (Bot API,
-# `Update`); what people wrote stays in the table of messages.
-_RAW_KEPT = timedelta(days=3)
+# Longer than each can stand still while it is well: a call waits for news, then, without a network, for five minutes;
+# a send waits for its answer; the first round after a long sleep looks at every kennel anew.
+_LISTENING_S, _DELIVERY_S, _ROUNDS_S = 420.0, 180.0, 300.0
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -97,29 +103,44 @@ async def serve(
         if hello is None:
             return
         sender = TelegramSender(bot, draw=partial(_draw, database, clock), make=partial(_make, database))
-        delivery = Delivery(database, sender, clock, PLATFORM, pace=pace)
+        watch = Watch()
+        measures = _measures(settings, database, watch, clock)
+        delivery = Delivery(database, measures.count(sender) if measures else sender, clock, PLATFORM, pace=pace)
         turns = Turns(database, hear=hear)
+        if measures:
+            measures.time(turns)
         door = Door(TelegramBook(database), deaf=not hello.hears_all)
         intake = Intake(database, turns, door, sender, clock, hello.me, nudge=delivery.nudge)
         if not hello.hears_all:
             await _tell_that_it_is_deaf(database, sender, hello.me, clock)
-        standing = Standing(
-            Rounds(database), clock, nudge=delivery.nudge, housekeeping=partial(_housekeeping, database, clock)
-        )
-        await standing.start()
+        housekeeping = Housekeeping(database, clock, settings.backups)
+        standing = Standing(Rounds(database), clock, nudge=delivery.nudge, housekeeping=housekeeping.work)
+        listener = Listener(bot, intake.take_in, patience=patience)
+        watch.add("listening", lambda: listener.calls, _LISTENING_S, clock.monotonic())
+        watch.add("delivery", lambda: delivery.rounds, _DELIVERY_S, clock.monotonic())
+        watch.add("rounds", lambda: standing.ended, _ROUNDS_S, clock.monotonic())
         log.info("listening as @%s", hello.me.username)
-        try:
+        with measures.served(*settings.metrics) if measures and settings.metrics else nullcontext():
             await _together(
                 stop,
                 patience.stop_s,
-                Listener(bot, intake.take_in, patience=patience).run(stop),
+                listener.run(stop),
                 intake.work(stop),
                 delivery.run(stop),
+                standing.run(stop),
+                housekeeping.begin(stop),
+                keep_watch(watch, clock, settings.notify, stop),
             )
-        finally:
-            standing.stop()
     finally:
         await bot.shutdown()
+
+
+def _measures(settings: Settings, database: Database, watch: Watch, clock: Clock) -> Measures | None:
+    if settings.metrics is None:
+        return None
+    from bot.commands.metrics import Measures  # its library is loaded only where somebody wants to know
+
+    return Measures(database, lambda: watch.hanging(clock.monotonic()), settings.backups)
 
 
 def _draw(database: Database, clock: Clock, chat: str, what: str) -> bytes:
@@ -139,11 +160,6 @@ def _make(database: Database, chat: str, what: str) -> tuple[str, bytes]:
     if room is None:
         raise ValueError("a file for no room of ours")
     return make_document(database, room.kennel, room.room, what)
-
-
-async def _housekeeping(database: Database, clock: Clock) -> None:
-    """Forgets raw updates that are long settled: after a quiet week Telegram may give their numbers again."""
-    await asyncio.to_thread(database.inbox.forget_before, clock.now() - _RAW_KEPT)
 
 
 async def _tell_that_it_is_deaf(database: Database, sender: TelegramSender, me: Me, clock: Clock) -> None:

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
-from bot.conversation import announced, asked_again
+from bot.conversation import announced, asked_again, moments
 from bot.replies import reminders
-from bot.storage import Database, KennelStore
+from bot.storage import Database, KennelStore, Stamp
 from core.agenda import ALERT, REMIND, Due, due
 from core.ledger import Ledger
 from core.messages import ANSWER, Say
@@ -26,10 +26,20 @@ log = logging.getLogger(__name__)
 Words = Callable[[Due, Kennel, Ledger, datetime], Say | None]
 
 LATE = timedelta(minutes=5)  # ten rounds; an item found later than this is late because Fettle was down
+LOOK_AHEAD = timedelta(hours=1)  # looked ahead for what falls due, so that rounds until then can pass the kennel over
 LONGEST_LOOK = timedelta(days=21)  # after a longer sleep everything older is stale anyway
 # Telegram keeps what was written for a day (its Bot API, `getUpdates`): after a longer sleep messages are lost.
 MESSAGES_KEPT = timedelta(hours=24)
 EARLIEST = datetime(2020, 1, 1, tzinfo=UTC)  # a clock before it was never set: nothing is announced by it
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Calm:
+    """A kennel in which nothing falls due from `since` up to `until`, while its state is `stamp`."""
+
+    since: datetime
+    until: datetime
+    stamp: Stamp
 
 
 class Rounds:
@@ -53,6 +63,7 @@ class Rounds:
         self._words, self._messages_kept = words, messages_kept
         self.tips: Sequence[Tip] = reminders.tips() if tips is None else tips
         self._held = False
+        self._calm: dict[int, Calm] = {}
 
     def look(self, now: datetime) -> int:
         """How many new things went into the outbox, over all kennels.
@@ -65,7 +76,10 @@ class Rounds:
             self._held = True
             return 0
         self._held = False
-        return sum(self.look_at(kennel_id, now) for kennel_id in self._database.kennels())
+        kennels = self._database.kennels()
+        calm = {kennel: calm.stamp for kennel, calm in self._calm.items() if calm.since <= now < calm.until}
+        passed = self._database.pass_over(calm, now)
+        return sum(self.look_at(kennel, now) for kennel in kennels if kennel not in passed)
 
     def look_at(self, kennel_id: int, now: datetime) -> int:
         """The same for one kennel: in one transaction with the note of how far was looked."""
@@ -80,7 +94,17 @@ class Rounds:
                 # What was announced has its key, so going over it again announces nothing twice.
                 log.warning("the clock went back by %s", last - now)
             store.set_looked_at(now)
+            calm = Calm(since=now, until=self._calm_until(store, now), stamp=store.stamp())
+        self._calm[kennel_id] = calm  # only now that it is committed
         return said
+
+    def _calm_until(self, store: KennelStore, now: datetime) -> datetime:
+        """Before when nothing can fall due unless something changes in the kennel."""
+        kennel = store.load_kennel()
+        ledger, ahead = store.load_ledger(kennel.day_of(now), kennel), now + LOOK_AHEAD
+        if moments(store.memory(), now, ahead):
+            return now  # an alarm or a whelping clock runs, or something was put off: each round looks
+        return min((item.at for item in due(kennel, ledger, now, ahead, self.tips)), default=ahead)
 
     def _since(self, store: KennelStore, last: datetime, now: datetime) -> list[Say]:
         kennel = store.load_kennel()

@@ -40,7 +40,8 @@ class Standing:
     ) -> None:
         self._rounds, self._clock, self._nudge = rounds, clock, nudge
         self._failures = 0
-        self.looked = 0  # rounds that ended well; a watchdog sees by it that the rounds are alive
+        self.looked = 0  # rounds that ended well
+        self.ended = 0  # rounds that ended; a watchdog sees by it that they are alive
         self._scheduler = AsyncIOScheduler(
             timezone=UTC, job_defaults={"misfire_grace_time": None, "coalesce": True, "max_instances": 1}
         )
@@ -54,6 +55,14 @@ class Standing:
         await self.round()
         self._scheduler.start()
 
+    async def run(self, stop: asyncio.Event) -> None:
+        """Started, until `stop` is set."""
+        try:
+            await self.start()
+            await stop.wait()
+        finally:
+            self.stop()
+
     def stop(self) -> None:
         """No job starts any more; one under way ends by itself."""
         if self._scheduler.running:
@@ -61,6 +70,12 @@ class Standing:
 
     async def round(self) -> None:
         """One look at every kennel's agenda; a failure is told once and tried again at the next."""
+        try:
+            await self._look()
+        finally:
+            self.ended += 1
+
+    async def _look(self) -> None:
         try:
             said = await asyncio.to_thread(self._rounds.look, self._clock.now())
         except StorageError as trouble:

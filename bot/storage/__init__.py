@@ -35,6 +35,7 @@ from bot.storage.errors import StorageError
 from bot.storage.inbox import Update, Waiting
 from bot.storage.outbox import Parcel
 from bot.storage.rooms import Room
+from bot.storage.stamps import Stamp
 from bot.storage.store import KennelStore
 
-__all__ = ["Database", "KennelStore", "Parcel", "Room", "StorageError", "Update", "Waiting"]
+__all__ = ["Database", "KennelStore", "Parcel", "Room", "Stamp", "StorageError", "Update", "Waiting"]

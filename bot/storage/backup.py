@@ -1,15 +1,21 @@
-"""A consistent copy of a SQLite database while it is in use, believed only once it was opened and counted."""
+"""A consistent copy of a database while it is in use, believed only once it was opened and counted.
+
+The copy is a SQLite file, whatever it is a copy of: one file to carry away, which `restore` puts in the place of a
+SQLite database and `bot.storage.moving` brings to a server.
+"""
 
 from __future__ import annotations
 
 import os
 import sqlite3
+from datetime import datetime
 from pathlib import Path
 
 from bot.storage import errors
 from bot.storage.checkpoints import checkpoint
 from bot.storage.database import Database
 from bot.storage.engine import check, read_only
+from bot.storage.moving import move
 
 
 def copy_file(source: Path, target: Path) -> None:
@@ -21,9 +27,11 @@ def copy_file(source: Path, target: Path) -> None:
     Raises:
         StorageError: it could not be copied; the target is as it was.
     """
-    part = target.with_name(f"{target.name}.part")
+    part = _part(target)
     try:
+        # A kennel's book holds names and telephone numbers: its copy is its owner's alone, too.
         part.unlink(missing_ok=True)
+        part.touch(mode=0o600)
         taken, given = read_only(source), sqlite3.connect(part)
         try:
             taken.backup(given)
@@ -32,12 +40,7 @@ def copy_file(source: Path, target: Path) -> None:
         finally:
             given.close()
             taken.close()
-        checkpoint("backup copied")
-        found = check(part)
-        if found != "ok":
-            raise errors.broken(f"The copy {part}", found)
-        _to_disk(part)
-        part.replace(target)
+        _put(part, target)
     except sqlite3.Error as error:
         raise errors.from_driver(error, f"The copy {target}") or error from None
     except OSError as error:
@@ -52,14 +55,26 @@ def backup(database: Database, target: Path) -> dict[str, int]:
     Raises:
         StorageError: no copy was made; the text says why.
     """
-    source = database.file
-    if source is None:
-        raise errors.NoSuchPlace(f"{database.place} is not a SQLite file; on PostgreSQL use pg_dump.")
     database.check()
     if target.exists():
         raise errors.NoSuchPlace(f"{target} is already there; choose another name, a backup never overwrites.")
-    copy_file(source, target)
+    if database.file is not None:
+        copy_file(database.file, target)
+    else:
+        _copy_server(database, target)
     return count_rows(target)
+
+
+def restore(copy: Path, target: Path, now: datetime) -> Path | None:
+    """Puts a copy of it in the place of a SQLite database that nobody has open; gives where what was there lies now.
+
+    Raises:
+        StorageError: the copy cannot be used, or not be put there; what is there is as it was.
+    """
+    Database(f"sqlite:///{copy}", create=False).check()
+    aside = _set_aside(target, now) if target.exists() else None
+    copy_file(copy, target)
+    return aside
 
 
 def count_rows(path: Path) -> dict[str, int]:
@@ -71,6 +86,56 @@ def count_rows(path: Path) -> dict[str, int]:
         return {n: connection.execute(f'SELECT count(*) FROM "{n}"').fetchone()[0] for n in sorted(names)}  # noqa: S608
     finally:
         connection.close()
+
+
+def _copy_server(database: Database, target: Path) -> None:
+    """The same from a server, whose own copies need the server's own programs to be read."""
+    part = _part(target)
+    try:
+        part.unlink(missing_ok=True)
+        with Database(f"sqlite:///{part}") as copy:
+            move(database, copy)
+        connection = sqlite3.connect(part)
+        connection.execute("PRAGMA journal_mode=DELETE")
+        connection.close()
+        _put(part, target)
+    except OSError as error:
+        raise errors.NoSuchPlace(f"The copy {target} cannot be written ({error.strerror}); choose another.") from None
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def _put(part: Path, target: Path) -> None:
+    """The finished copy under its name, once it is sound and on the disk."""
+    checkpoint("backup copied")
+    found = check(part)
+    if found != "ok":
+        raise errors.broken(f"The copy {part}", found)
+    _to_disk(part)
+    part.replace(target)
+
+
+def _set_aside(path: Path, now: datetime) -> Path:
+    aside = path.with_name(f"{path.name}.before-{now:%Y%m%d-%H%M%S}")
+    if aside.exists():
+        raise errors.NoSuchPlace(f"{aside} is already there; try again in a second, nothing is ever overwritten.")
+    try:
+        # Opened and closed by the last who has it, a sound database takes its -wal in.
+        connection = sqlite3.connect(path)
+        connection.execute("SELECT count(*) FROM sqlite_master")
+        connection.close()
+    except sqlite3.Error:
+        pass  # a broken one is set aside as it lies
+    # The -wal first: left behind, it would be read into the copy that is put there.
+    for end in ("-wal", "-shm", ""):
+        beside = path.with_name(path.name + end)
+        if beside.exists():
+            beside.rename(aside.with_name(aside.name + end))
+    return aside
+
+
+def _part(target: Path) -> Path:
+    return target.with_name(f"{target.name}.part")
 
 
 def _to_disk(path: Path) -> None:

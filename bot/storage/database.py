@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from datetime import datetime
 from pathlib import Path
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, Table, func, select
 from sqlalchemy.exc import DBAPIError
 
 from bot.storage import engine as engines
-from bot.storage import errors, rooms, roster
+from bot.storage import errors, rooms, roster, stamps
 from bot.storage import tables as t
 from bot.storage.book import Decoded
 from bot.storage.inbox import Inbox
 from bot.storage.outbox import Outbox
 from bot.storage.rooms import Room
+from bot.storage.stamps import Stamp
 from bot.storage.store import KennelStore
 from core.roster import Kennel
 
@@ -57,6 +59,11 @@ class Database:
     def file(self) -> Path | None:
         """The SQLite file, None for a database in memory or on a server."""
         return engines.file_of(self._url)
+
+    @property
+    def shared(self) -> bool:
+        """True for a server's database, which several processes may serve beside each other."""
+        return self._engine.dialect.name == "postgresql"
 
     def open(self) -> Database:
         """The database itself, checked and at today's schema (made where there was none).
@@ -140,6 +147,16 @@ class Database:
         with self.transaction(writes=False) as connection:
             rows = connection.execute(select(t.kennel.c.id, t.kennel.c.name).order_by(t.kennel.c.id))
             return {row.id: row.name for row in rows}
+
+    def counts_by_state(self, table: Table, states: Sequence[str]) -> dict[str, int]:
+        """How many rows of the inbox or the outbox are in each of these states."""
+        counted = select(table.c.state, func.count()).where(table.c.state.in_(states)).group_by(table.c.state)
+        with self.transaction(writes=False) as connection:
+            return dict.fromkeys(states, 0) | {row[0]: row[1] for row in connection.execute(counted)}
+
+    def pass_over(self, known: Mapping[int, Stamp], now: datetime) -> set[int]:
+        """The kennels that are still as they were known, their agenda noted as looked at until now."""
+        return stamps.pass_over(self, known, now)
 
     # -- rooms and accounts
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import Connection, case, delete, select, update
+from sqlalchemy import Connection, case, delete, func, select, update
 
 from bot.storage import tables as t
 from bot.storage.checkpoints import checkpoint
@@ -75,11 +76,35 @@ class Inbox:
         """What failed for good and was set aside, oldest first."""
         return self._read(select(t.inbox).where(t.inbox.c.state == "failed"), limit)
 
+    def open_counts(self) -> dict[str, int]:
+        """How many wait, or were set aside."""
+        return self._database.counts_by_state(t.inbox, ("new", "failed"))
+
     def newest(self) -> datetime | None:
         """When the newest update came in, None where none ever did."""
         i = t.inbox.c
         with self._database.transaction(writes=False) as connection:
             return connection.execute(select(i.received_at).order_by(i.id.desc()).limit(1)).scalar()
+
+    @contextmanager
+    def alone_with(self, row: Waiting) -> Iterator[bool]:
+        """True where nobody else is at work in the row's chat, or will be meanwhile, and the row is the next in it.
+
+        One process alone serves a SQLite file: there it is always true. On a server it is a lock that the server lets
+        go of when the process ends, however it ends; a row for which it was false is somebody else's or comes later.
+        """
+        if not self._database.shared:
+            yield True
+            return
+        i = t.inbox.c
+        with self._database.transaction() as connection:
+            lock = func.pg_try_advisory_xact_lock(func.hashtextextended(f"{row.platform} {row.chat}", 0))
+            if not connection.execute(select(lock)).scalar():
+                yield False
+                return
+            # Asked only now that nobody can change it: the row was read before, and may have been done since.
+            here = (i.state == "new", i.platform == row.platform, i.chat == row.chat)
+            yield connection.execute(select(func.min(i.id)).where(*here)).scalar() == row.id
 
     def done(self, row: int) -> None:
         """It needs no more: it was no message for a kennel, or is dealt with elsewhere."""

@@ -29,6 +29,7 @@ from core.messages import ANSWER, DIGEST, Mark, Say
 if TYPE_CHECKING:
     from bot.storage.database import Database
 
+_CLAIMING = 0x636C61696D  # any number that all our processes share ("claim" in ASCII)
 LEASE = timedelta(minutes=2)  # longer than any send with its time-outs
 
 
@@ -75,7 +76,9 @@ def add(connection: Connection, kennel_id: int, out: Iterable[Say | Mark], at: d
                 "due_at": at,
                 "not_after": None,
             }
-        added += connection.execute(insert_or_ignore(connection, t.outbox).values(row)).rowcount
+        new = insert_or_ignore(connection, t.outbox).values(row).returning(t.outbox.c.id)
+        # What it returns, not `rowcount`: PostgreSQL's driver knows none for such a statement.
+        added += connection.execute(new).scalar() is not None
     return added
 
 
@@ -95,13 +98,19 @@ class Outbox:
         """
         o, r = t.outbox.c, t.room.c
         with self._database.transaction() as connection:
+            if self._database.shared:
+                # One claim at a time, over all processes: of two at once neither would see that the other has just
+                # taken a room's first, and would send what comes after it at the same time.
+                connection.execute(select(func.pg_advisory_xact_lock(_CLAIMING)))
             _recover(connection, now, lease)
             _drop_late(connection, now)
-            ahead = t.outbox.alias("ahead")
+            # Found once: it is short, and asked about for each thing that waits. (`tries > 0` is true of what is being
+            # sent, too; the states are named so that an index leaves out what was sent in all the years before.)
+            begun = select(o.kennel, o.room, o.id, o.priority).where(o.state.in_(("sending", "waiting")), o.tries > 0)
+            ahead = begun.cte("ahead").prefix_with("MATERIALIZED")
             held = exists().where(
                 ahead.c.kennel == o.kennel,
                 ahead.c.room == o.room,
-                or_(ahead.c.state == "sending", and_(ahead.c.state == "waiting", ahead.c.tries > 0)),
                 ahead.c.id < o.id,
                 ahead.c.priority <= o.priority,
             )
@@ -112,8 +121,6 @@ class Outbox:
                 open_ = and_(r.kennel == o.kennel, r.room == o.room, r.platform == platform, r.shut == "")
                 due = due.join(t.room, open_).add_columns(r.chat)
             due = due.order_by(o.priority, o.id).limit(limit)
-            if connection.dialect.name == "postgresql":
-                due = due.with_for_update(skip_locked=True, of=t.outbox)
             rows = connection.execute(due).all()
             connection.execute(
                 update(t.outbox)
@@ -153,11 +160,17 @@ class Outbox:
         """It can never go."""
         self._settle(parcel, {"state": "failed", "error": error, "settled_at": now})
 
-    def recover(self, now: datetime, lease: timedelta = timedelta(0)) -> int:
-        """How many were found in the middle of sending (at a start: all of them) and settled.
+    def recover(self, now: datetime, lease: timedelta | None = None) -> int:
+        """How many were found in the middle of sending at a start, and settled.
 
         Urgent lines, answers, reminders and alerts are sent once more, a second time never; tips are dropped.
+
+        Args:
+            lease: how old a claim must be. Where none is given: any on SQLite, which one process alone serves; on a
+                server the usual lease, because another process may be sending it this very moment.
         """
+        if lease is None:
+            lease = LEASE if self._database.shared else timedelta(0)
         with self._database.transaction() as connection:
             return _recover(connection, now, lease)
 
@@ -173,6 +186,10 @@ class Outbox:
         with self._database.transaction(writes=False) as connection:
             rows = connection.execute(select(o.state, func.count().label("number")).group_by(o.state))
             return {row.state: row.number for row in rows}
+
+    def open_counts(self) -> dict[str, int]:
+        """How many wait, are being sent, or failed; what was sent in all the years is not counted."""
+        return self._database.counts_by_state(t.outbox, ("waiting", "sending", "failed"))
 
     def homeless(self) -> int:
         """How many wait for a room that no open chat is bound to."""

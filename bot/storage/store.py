@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection, select, update
 
-from bot.storage import book, inbox, outbox, roster, talk
+from bot.storage import book, inbox, outbox, roster, stamps, talk
 from bot.storage import tables as t
 from bot.storage.rows import upsert
+from bot.storage.stamps import Stamp
 from core.codec import from_json
 from core.ledger import Ledger, Posted
 from core.messages import Mark, Message, Say
@@ -161,6 +162,10 @@ class KennelStore:
     def set_looked_at(self, at: datetime) -> None:
         """Keeps the instant up to which the agenda was looked at."""
         upsert(self._connection, t.round_, ("kennel",), {"kennel": self._id, "looked_at": at})
+
+    def stamp(self) -> Stamp:
+        """The kennel's state in short (see `bot.storage.stamps`)."""
+        return stamps.of_kennel(self._connection, self._id)
 
     def _raise_revision(self) -> None:
         # At each change, not once a transaction: a caller may save twice, each time on what it last saw.

@@ -48,6 +48,7 @@ def _settled(file: Path) -> int:
 def _fettle(api: BotApi, file: Path, *arguments: str) -> Iterator[subprocess.Popen[str]]:
     """`fettle serve`, as somebody starts it; killed at the end where it still runs."""
     env = os.environ | {"FETTLE_TOKEN": TOKEN, "FETTLE_API_URL": api.url, "FETTLE_DB": str(file)}
+    env["FETTLE_DATA"] = str(file.parent)  # where its backups go
     command = [sys.executable, "-m", "bot", "serve", *arguments]
     process = subprocess.Popen(command, env=env, stderr=subprocess.PIPE, text=True)
     try:

@@ -1,4 +1,4 @@
-"""The storage's own fixtures (a database file, the number of the invented kennel in it), and those of the whole bot."""
+"""The storage's own fixtures (a database, the number of the invented kennel in it), and those of the whole bot."""
 
 from tests.stand_ins.fixtures import api, number, serving
 from tests.storage.conftest import database, kennel_id

@@ -26,12 +26,12 @@ def update(number: str, message: str = "12", digest: str = "a", edit: int = 0) -
     )
 
 
-def test_the_same_message_twice_makes_nothing_twice(database: Database, kennel_id: int) -> None:
+def test_the_same_message_twice_makes_nothing_twice(database: Database, kennel_id: int, url: str) -> None:
     """The second time nothing is heard, posted, said or marked; after a restart neither."""
     turn = Turns(database, hear=hear).take(said("Nugget 9.4"), kennel_id)
     assert turn is not None and len(turn.posts) == 1
     for _ in range(2):
-        with Database(f"sqlite:///{database.file}") as restarted:
+        with Database(url) as restarted:
             assert Turns(restarted, hear=hear).take(said("Nugget 9.4"), kennel_id) is None
     assert weights(database, kennel_id) == [9.4]
     assert len(database.outbox.claim(AT)) == 1

@@ -5,8 +5,10 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import timedelta
 from typing import Any
 
+import psycopg
 import pytest
 from sqlalchemy import event
 
@@ -19,6 +21,7 @@ from tests.storage.conftest import AT, DAY, said
 UPDATE = Update(platform="telegram", chat="1", received_at=AT, raw={"x": 1}, update_key="1", message="1")
 
 
+@pytest.mark.sqlite_only
 def test_no_room_and_room_again(database: Database, kennel_id: int) -> None:
     """The file may not grow: one clear error, no try used up; with room again the message is taken."""
     turns = Turns(database, hear=hear)
@@ -64,6 +67,8 @@ class FailAt:
     def __call__(self, connection: Any, cursor: Any, sql: str, values: Any, context: Any, many: bool) -> None:
         self.seen += 1
         if self.seen == self.n or (self.for_good and self.seen > self.n):
+            if connection.dialect.name == "postgresql":
+                raise psycopg.errors.DiskFull("could not extend file")
             failure = sqlite3.OperationalError("database or disk is full")
             failure.sqlite_errorcode = sqlite3.SQLITE_FULL
             raise failure
@@ -87,7 +92,7 @@ def test_the_nth_statement_fails(database: Database, kennel_id: int, for_good: b
         finally:
             event.remove(database._engine, "before_cursor_execute", failing)
         work(database, kennel_id, key)
-        database.outbox.recover(AT)
+        database.outbox.recover(AT, lease=timedelta(0))
         while parcels := database.outbox.claim(AT):
             for parcel in parcels:
                 database.outbox.sent(parcel.id, AT)

@@ -41,6 +41,7 @@ def book_of(database: Database, kennel_id: int) -> Ledger:
         return store.load_book()
 
 
+@pytest.mark.sqlite_only
 def test_restored_it_is_the_same_kennel(filled: Database, kennel_id: int, tmp_path: Path) -> None:
     """The copy, put in the place of the database, holds the same roster and the same book."""
     copy = tmp_path / "elsewhere" / "copy.db"
@@ -53,6 +54,7 @@ def test_restored_it_is_the_same_kennel(filled: Database, kennel_id: int, tmp_pa
             assert store.load_kennel() == original.load_kennel()
 
 
+@pytest.mark.sqlite_only
 def test_a_copy_under_way_is_whole(filled: Database, kennel_id: int, tmp_path: Path) -> None:
     """While another thread posts two entries at a time, no copy holds one without the other."""
     stop = Event()
@@ -77,6 +79,7 @@ def test_a_copy_under_way_is_whole(filled: Database, kennel_id: int, tmp_path: P
     assert sizes == sorted(sizes)
 
 
+@pytest.mark.sqlite_only
 def test_a_backup_never_overwrites(filled: Database, tmp_path: Path) -> None:
     """Neither another backup nor, by a slip, the database itself."""
     copy = tmp_path / "copy.db"
@@ -91,6 +94,7 @@ def test_a_backup_never_overwrites(filled: Database, tmp_path: Path) -> None:
         backup(filled, tmp_path / "no such folder" / "copy.db")
 
 
+@pytest.mark.sqlite_only
 def test_an_export_read_back_is_the_same_book(filled: Database, kennel_id: int, tmp_path: Path) -> None:
     """Every entry of every kind, replaced and withdrawn ones too; every table's rows are counted."""
     assert main(["export", str(tmp_path / "out"), "--db", str(filled.file)]) == 0
@@ -106,26 +110,28 @@ def test_an_export_read_back_is_the_same_book(filled: Database, kennel_id: int, 
         assert in_lines == in_sheet == rows[table.name], table.name
 
 
-def test_only_the_kennel_asked_for(filled: Database, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_only_the_kennel_asked_for(
+    filled: Database, url: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     """One kennel's export has nothing of another's; an unknown name is answered with the known ones."""
     filled.create_kennel(Kennel(name="../Other", dogs=(Dog(name="Stranger", born=DAY),)))
     out = tmp_path / "out"
-    assert main(["export", str(out), "--db", str(filled.file), "--kennel", "Tindfjell"]) == 0
+    assert main(["export", str(out), "--db", url, "--kennel", "Tindfjell"]) == 0
     assert "Stranger" not in "".join(p.read_text(encoding="utf-8") for p in out.rglob("*.*") if p.is_file())
     capsys.readouterr()
-    assert main(["export", str(out), "--db", str(filled.file), "--kennel", "Nowhere"]) == 1
+    assert main(["export", str(out), "--db", url, "--kennel", "Nowhere"]) == 1
     assert "Tindfjell" in capsys.readouterr().err
-    assert main(["export", str(out), "--db", str(filled.file)]) == 0
+    assert main(["export", str(out), "--db", url]) == 0
     assert sorted(p.name for p in out.iterdir()) == ["1-Tindfjell", "2-Other"]
 
 
-def test_a_cell_is_no_formula(database: Database, tmp_path: Path) -> None:
+def test_a_cell_is_no_formula(database: Database, url: str, tmp_path: Path) -> None:
     """A name that a spreadsheet would run is quoted in the CSV, and as it was in the JSON lines."""
     name = '=HYPERLINK("http://example.org")'
     kennel_id = database.create_kennel(Kennel(name="K", dogs=(Dog(name=name, born=DAY),)))
     with database.writing(kennel_id) as store:
         store.keep_message(said("-1 kg\nand more", sent_at=AT))
-    assert main(["export", str(tmp_path / "out"), "--db", str(database.file)]) == 0
+    assert main(["export", str(tmp_path / "out"), "--db", url]) == 0
     (folder,) = (tmp_path / "out").iterdir()
     with (folder / "dog.csv").open(encoding="utf-8", newline="") as file:
         assert "'" + name in next(row for row in csv.reader(file) if "2026-07-05" in row)

@@ -1,10 +1,10 @@
-"""A small kennel in a database in memory, a set clock, and a chat that keeps what it was sent."""
+"""A small kennel in a database of its own, a set clock, and a chat that keeps what it was sent."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time
-from pathlib import Path
 
 from bot.chat.errors import SendError
 from bot.storage import Database
@@ -41,18 +41,21 @@ def at(day: int, hour: int, minute: int = 0, second: int = 0, month: int = 3) ->
     return datetime(2026, month, day, hour, minute, second, tzinfo=KENNEL.tz)
 
 
-def opened(kennel: Kennel = KENNEL, url: str = "sqlite://") -> tuple[Database, int]:
-    """A database with that kennel, its rooms bound to chats of the same names."""
-    database = Database(url).open()
+def in_memory() -> str:
+    """The URL of a new database."""
+    return "sqlite://"
+
+
+new_url: Callable[[], str] = in_memory  # a folder's conftest puts PostgreSQL's in its place
+
+
+def opened(kennel: Kennel = KENNEL, url: str = "") -> tuple[Database, int]:
+    """A new database (that of the URL where one is given) with that kennel, its rooms bound to chats of their names."""
+    database = Database(url or new_url()).open()
     number = database.create_kennel(kennel)
     for room in (FAMILY, BREEDER, *(p.name for p in kennel.people if p.role == "buyer")):
         database.bind_room(PLATFORM, f"chat {room}", number, room)
     return database, number
-
-
-def file_url(folder: Path) -> str:
-    """A database file of its own."""
-    return f"sqlite:///{folder / 'fettle.db'}"
 
 
 def post(database: Database, number: int, *entries: Entry, when: datetime, by: str = "Tom") -> None:

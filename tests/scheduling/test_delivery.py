@@ -17,6 +17,8 @@ from core.messages import ANSWER, REMINDER, TIP, URGENT, Mark, Say
 from core.roster import BREEDER, FAMILY
 from tests.scheduling.house import PLATFORM, Chat, at, opened
 
+pytestmark = pytest.mark.usefixtures("places")
+
 
 class Moving(SetClock):
     """A set clock whose wall side moves with the waits, so that what is put off comes due."""

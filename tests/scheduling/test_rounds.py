@@ -5,7 +5,6 @@ from __future__ import annotations
 import threading
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -19,7 +18,9 @@ from core.messages import Say
 from core.roster import BREEDER, FAMILY, Kennel
 from core.turns import Memory
 from shared.texts import text
-from tests.scheduling.house import KENNEL, PLATFORM, at, file_url, opened, post
+from tests.scheduling.house import KENNEL, PLATFORM, at, opened, post
+
+pytestmark = pytest.mark.usefixtures("places")
 
 BREAKFAST = "meal remind breakfast Tom: Nugget, Moss"
 NUDGED = "meal nudge breakfast Tom: Nugget, Moss"
@@ -84,10 +85,10 @@ def test_a_reminder_dies_when_the_log_arrives_first() -> None:
     assert look_often(rounds, database, at(14, 7, 41), at(14, 9), timedelta(minutes=1)) == []
 
 
-def test_two_processes_announce_it_once(tmp_path: Path) -> None:
+def test_two_processes_announce_it_once(url: str) -> None:
     """Two houses on one database look at the same time, twenty times."""
-    first, _ = opened(url=file_url(tmp_path))
-    second = Database(file_url(tmp_path)).open()
+    first, _ = opened(url=url)
+    second = Database(url).open()
     rounds_on(first).look(at(14, 6, 59))
     moments = [at(14, 7) + timedelta(seconds=30 * n) for n in range(20)]
 

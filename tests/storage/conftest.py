@@ -1,10 +1,9 @@
-"""A database in a temporary folder with one invented kennel, and messages to post with."""
+"""A database, SQLite's and PostgreSQL's in turn, with one invented kennel, and messages to post with."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, time
-from pathlib import Path
 
 import pytest
 
@@ -60,9 +59,9 @@ def said(text: str = "Nugget 9.4 kg", key: str = "1", **more: object) -> Message
 
 
 @pytest.fixture
-def database(tmp_path: Path) -> Iterator[Database]:
-    """A new, empty database file."""
-    with Database(f"sqlite:///{tmp_path / 'fettle.db'}") as opened:
+def database(url: str) -> Iterator[Database]:
+    """A new database."""
+    with Database(url) as opened:
         yield opened
 
 

@@ -10,10 +10,10 @@ from bot.storage import Database
 from core.roster import KnownWeight
 
 
-def test_the_demos_book_comes_back_as_it_was_brought() -> None:
+def test_the_demos_book_comes_back_as_it_was_brought(url: str) -> None:
     """Every entry with its moment, its writer and its room; each dog knows its newest weighing."""
     file = parse((files("shared") / "kennels" / "larkrise.yaml").read_text(encoding="utf-8"))
-    with Database("sqlite://") as database:
+    with Database(url) as database:
         number = database.create_kennel(file.kennel)
         with database.writing(number) as store:
             store.bring(file.history)

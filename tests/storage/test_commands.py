@@ -21,9 +21,9 @@ NOW = datetime(2026, 7, 5, 7, tzinfo=UTC)
 
 
 @pytest.fixture
-def settings(database: Database) -> Settings:
+def settings(database: Database, url: str, tmp_path: Path) -> Settings:
     """All as it should be."""
-    return read_settings({"FETTLE_TOKEN": TOKEN, "FETTLE_DB": str(database.file)})
+    return read_settings({"FETTLE_TOKEN": TOKEN, "FETTLE_DB": url, "FETTLE_DATA": str(tmp_path)})
 
 
 def mends(settings: Settings, now: datetime = NOW) -> dict[str, str]:
@@ -68,23 +68,29 @@ def test_a_sound_house_needs_nothing(settings: Settings, kennel_id: int) -> None
     """All well: nothing to mend."""
     found = list(examine(None, NOW, settings))
     assert mends(settings) == {}
-    assert {f.what for f in found} == {"settings", "token", "database", "disk", "kennels", "outbox", "inbox", "clock"}
+    looked_at = {"settings", "token", "database", "backups", "kennels", "outbox", "inbox", "clock"}
+    disk = {"disk"} if settings.database_url.startswith("sqlite") else set()  # a server's disk is not this machine's
+    assert {f.what for f in found} == looked_at | disk
 
 
 def test_doctor_says_what_to_mend(
-    settings: Settings, database: Database, kennel_id: int, monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
+    settings: Settings, database: Database, kennel_id: int, url: str, tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str],
 ) -> None:
     """Each fault is named with its mend, and the exit status is 1; the token itself is never printed."""
-    assert "token" in mends(read_settings({"FETTLE_DB": str(database.file)}))
-    assert "again" in mends(read_settings({"FETTLE_DB": str(database.file), "FETTLE_TOKEN": "123:short"}))["token"]
+    assert "token" in mends(read_settings({"FETTLE_DB": url}))
+    assert "again" in mends(read_settings({"FETTLE_DB": url, "FETTLE_TOKEN": "123:short"}))["token"]
     with database.writing(kennel_id) as store:
         store.say([Say(key="k", room="Ana", text="hello")], AT)
     assert "1 have no chat" in mends(settings)["outbox"]
     database.inbox.take([Update(platform="telegram", chat="1", received_at=NOW + timedelta(days=2), raw={})])
     assert "2026-07-07" in mends(settings)["clock"]
+    (tmp_path / "backups").mkdir()
+    (tmp_path / "backups" / "fettle-2026-07-03.db").touch()
+    assert "backups" not in mends(settings)
+    assert "why none was made" in mends(settings, NOW + timedelta(days=1))["backups"]
     assert "before this program" in mends(settings, datetime(1970, 1, 1, tzinfo=UTC))["clock"]
-    monkeypatch.setenv("FETTLE_DB", str(database.file))
+    monkeypatch.setenv("FETTLE_DB", url)
     monkeypatch.setenv("FETTLE_TOKEN", TOKEN)
     assert main(["doctor"]) == 1
     out = capsys.readouterr().out

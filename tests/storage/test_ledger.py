@@ -54,11 +54,11 @@ def last_weight(database: Database, kennel_id: int, dog: str = "Nugget") -> Know
         return store.load_kennel().by_name[dog].last_weight
 
 
-def test_every_kind_comes_back_as_it_was_posted(database: Database, kennel_id: int) -> None:
+def test_every_kind_comes_back_as_it_was_posted(database: Database, kennel_id: int, url: str) -> None:
     """No kind of entry loses a field on its way through the database."""
     assert {type(x) for x in EVERY_KIND} == set(KINDS)
     post(database, kennel_id, *(Post(entry=x) for x in EVERY_KIND))
-    with Database(f"sqlite:///{database.file}") as fresh:
+    with Database(url) as fresh:
         ledger = ledger_of(fresh, kennel_id)
     assert [p.entry for p in ledger.history()] == list(EVERY_KIND)
     assert ledger.history()[0] == Posted(id=1, entry=EVERY_KIND[0], at=AT, by="Maya", room="family", message="1")
@@ -121,10 +121,9 @@ def test_the_window_keeps_a_life_of_weights_and_a_season_of_meals(database: Data
     assert [p.id for p in ledger_of(database, kennel_id, old).history()] == [1, 2, 3, 4]
 
 
-def test_what_is_kept_decoded_is_what_a_fresh_process_reads(database: Database, kennel_id: int) -> None:
+def test_what_is_kept_decoded_is_what_a_fresh_process_reads(database: Database, kennel_id: int, url: str) -> None:
     """The decoded ledger follows posts, undos and another process's posts; a rolled-back one leaves no trace."""
     weigh = Weight(dog="Nugget", on=DAY, kg=9.4)
-    url = f"sqlite:///{database.file}"
     post(database, kennel_id, Post(entry=weigh), Post(entry=Treat(dog="Nugget", on=DAY)))
     ledger_of(database, kennel_id)
     with Database(url) as other:
@@ -175,7 +174,7 @@ def test_a_moment_without_a_zone_is_refused(database: Database, kennel_id: int) 
         post(database, kennel_id, Post(entry=Weight(dog="Nugget", on=DAY, kg=9.4)), sent_at=naive)
 
 
-def test_a_big_book_is_quick_to_open(database: Database) -> None:
+def test_a_big_book_is_quick_to_open(database: Database, url: str) -> None:
     """5,000 entries are decoded in about 0.1 s on two slow cores (20 µs an entry); the next look costs nothing.
 
     The bounds are wide, because the machine that runs the tests may be busy; the best of three counts.
@@ -201,7 +200,7 @@ def test_a_big_book_is_quick_to_open(database: Database) -> None:
     today = date(2026, 4, 11)
     took = []
     for _ in range(3):
-        with Database(f"sqlite:///{database.file}") as fresh:
+        with Database(url) as fresh:
             begun = perf_counter()
             assert len(ledger_of(fresh, kennel_id, today)) == 5000
             took.append(perf_counter() - begun)
@@ -213,6 +212,7 @@ def test_a_big_book_is_quick_to_open(database: Database) -> None:
     print(f"5,000 entries: {min(took) * 1000:.0f} ms, again {again * 1000:.1f} ms")
 
 
+@pytest.mark.sqlite_only
 def test_nothing_decoded_outlives_a_closing(database: Database, kennel_id: int) -> None:
     """A database closed, replaced by its backup and opened again shows the backup's book, not the remembered one."""
     assert database.file is not None

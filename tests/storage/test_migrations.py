@@ -18,6 +18,7 @@ from bot.storage import Database, migrating
 from bot.storage.engine import make_engine, parse
 from bot.storage.migrations import HEAD, KNOWN
 from bot.storage.tables import metadata
+from tests.stand_ins.postgres import Postgres
 
 
 def schema(path: Path) -> dict[tuple[str, str], str]:
@@ -49,6 +50,20 @@ def test_new_equals_all_migrations(tmp_path: Path) -> None:
     engine = make_engine(parse(f"sqlite:///{old}"), 5)
     with engine.connect() as connection:
         assert compare_metadata(MigrationContext.configure(connection), metadata) == []
+
+
+def test_a_server_gets_the_same_schema_both_ways(postgres: Postgres) -> None:
+    """On PostgreSQL: made new and through every revision, each as the tables say."""
+    new, old = postgres.new(), postgres.new()
+    Database(new).open().close()
+    with_revisions = make_engine(parse(old), 5)
+    with with_revisions.begin() as connection:
+        migrating.upgrade(connection)
+    with_revisions.dispose()
+    for url in (new, old):
+        with Database(url) as database, database.transaction(writes=False) as connection:
+            assert compare_metadata(MigrationContext.configure(connection), metadata) == []
+            assert database.check() == HEAD
 
 
 def test_the_known_revisions_are_the_revisions() -> None:

@@ -13,6 +13,7 @@ from core.roster import Kennel
 from tests.storage.conftest import AT
 
 SOON = AT + timedelta(minutes=1)
+NONE = timedelta(0)
 
 
 def say(key: str, room: str = "family", priority: int = ANSWER, **more: object) -> Say:
@@ -75,10 +76,10 @@ def test_urgent_leaves_first_then_in_order(database: Database, kennel_id: int) -
     assert keys(database.outbox.claim(SOON)) == ["later"]
 
 
-def test_what_is_claimed_is_nobody_elses(database: Database, kennel_id: int) -> None:
+def test_what_is_claimed_is_nobody_elses(database: Database, kennel_id: int, url: str) -> None:
     """A second claim finds nothing, in this process or another."""
     add(database, kennel_id, *(say(str(n), room=f"room {n}") for n in range(5)))
-    with Database(f"sqlite:///{database.file}") as other:
+    with Database(url) as other:
         first = database.outbox.claim(AT, limit=3)
         second = other.outbox.claim(AT)
     assert (len(first), len(second)) == (3, 2)
@@ -113,10 +114,10 @@ def test_found_sending_after_a_crash(database: Database, kennel_id: int, priorit
     """What matters is sent once more and not a third time; a tip is not sent again."""
     add(database, kennel_id, say("k", priority=priority))
     assert database.outbox.claim(AT)
-    assert database.outbox.recover(AT) == 1
+    assert database.outbox.recover(AT, lease=NONE) == 1
     parcels = database.outbox.claim(AT)
     assert [p.again for p in parcels] == [True] * comes_again
-    assert database.outbox.recover(AT) == int(comes_again)
+    assert database.outbox.recover(AT, lease=NONE) == int(comes_again)
     assert database.outbox.claim(AT) == ()
     assert database.outbox.counts() == {"dropped": 1}
 

@@ -20,9 +20,9 @@ def load(database: Database, kennel_id: int) -> Kennel:
         return store.load_kennel()
 
 
-def test_a_kennel_comes_back_whole(database: Database, kennel_id: int) -> None:
+def test_a_kennel_comes_back_whole(database: Database, kennel_id: int, url: str) -> None:
     """Every field of the roster survives a new process (nothing is answered from memory)."""
-    with Database(f"sqlite:///{database.file}") as fresh:
+    with Database(url) as fresh:
         assert load(fresh, kennel_id) == KENNEL
 
 
