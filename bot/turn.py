@@ -8,16 +8,16 @@ from __future__ import annotations
 
 import hashlib
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime
 
-from bot.storage import Database, KennelStore, StorageError, Update
+from bot.storage import Database, KennelStore, StorageError, Update, codes
 from bot.storage.checkpoints import checkpoint
 from bot.storage.codec import from_json, to_json
 from bot.storage.errors import KeyReused
-from core.messages import Message, Say
+from core.messages import Mark, Message, Say
 from core.roster import BREEDER, Kennel
 from core.turns import Scene, Turn
 from shared.texts import text
@@ -36,11 +36,13 @@ class Turns:
 
     Args:
         hear: what is made of a message; the conversation's own where none is given.
+        secret: of which the codes of invitations are made; one of its own where none is given.
     """
 
-    def __init__(self, database: Database, *, hear: Hear | None = None) -> None:
+    def __init__(self, database: Database, *, hear: Hear | None = None, secret: bytes | None = None) -> None:
         self._database = database
         self._hear = hear or _own_hear()
+        self._secret = secret or codes.new_secret()
 
     def take(
         self, message: Message, kennel_id: int, *, inbox_id: int | None = None, now: datetime | None = None
@@ -115,8 +117,17 @@ class Turns:
             store.save_kennel(kennel, _without_weighings(kennel, turn.kennel, turn))
         store.post(turn.posts, turn.withdrawn, message)
         store.remember(turn.memory)
-        store.say(turn.out, at=now, turn=f"{message.key} {message.edit}")
+        for person in turn.uninvited:
+            store.uninvite(person)
+        store.say(self._with_invite(store, turn, now), at=now, turn=f"{message.key} {message.edit}")
         return turn
+
+    def _with_invite(self, store: KennelStore, turn: Turn, now: datetime) -> Sequence[Say | Mark]:
+        """What is said, with the invitation that it tells of made."""
+        if turn.invite is None:
+            return turn.out
+        nonce = store.invite(turn.invite, now, self._secret)
+        return [replace(o, invite=nonce) if isinstance(o, Say) and o.invite else o for o in turn.out]
 
     def _set_aside(self, message: Message, kennel_id: int, inbox_id: int, now: datetime) -> None:
         said = message.text or message.pressed

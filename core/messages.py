@@ -57,6 +57,7 @@ class Say:
         not_before, not_after: when it may leave; None for at once and for ever.
         picture: a chart to draw and send with the text as its caption; see `bot.replies.charts`.
         document: a file to make and send in the same way; see `bot.replies.documents`.
+        invite: the invitation whose link and code the text has room for, as `{link}` and `{code}`; "" for none.
     """
 
     key: str
@@ -70,3 +71,4 @@ class Say:
     not_after: datetime | None = None
     picture: str = ""
     document: str = ""
+    invite: str = ""

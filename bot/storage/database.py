@@ -15,6 +15,7 @@ from bot.storage import errors, rooms, roster
 from bot.storage import tables as t
 from bot.storage.book import Decoded
 from bot.storage.inbox import Inbox
+from bot.storage.invites import Invites
 from bot.storage.outbox import Outbox
 from bot.storage.rooms import Room
 from bot.storage.store import KennelStore
@@ -46,6 +47,7 @@ class Database:
         self.place = engines.place_of(self._url)
         self.inbox = Inbox(self)
         self.outbox = Outbox(self)
+        self.invites = Invites(self)
 
     def __enter__(self) -> Database:
         return self.open()

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection, select, update
 
-from bot.storage import book, inbox, outbox, roster, talk
+from bot.storage import book, inbox, invites, outbox, roster, talk
 from bot.storage import tables as t
 from bot.storage.codec import from_json
 from bot.storage.rows import upsert
 from core.ledger import Ledger, Posted
 from core.messages import Mark, Message, Say
 from core.roster import Kennel
-from core.turns import Memory, Post
+from core.turns import Invite, Memory, Post
 
 if TYPE_CHECKING:
     from bot.storage.database import Kept
@@ -60,6 +60,8 @@ class KennelStore:
             StaleRoster: the stored roster is not the old one any more.
         """
         roster.save(self._connection, self._id, old, new)
+        for gone in {p.name for p in old.people} - {p.name for p in new.people}:
+            invites.forget_person(self._connection, self._id, gone)
         self._wrote_book = True  # a dog's new name reaches into its entries
         self._raise_revision()
         return self.load_kennel()
@@ -148,6 +150,14 @@ class KennelStore:
         """True where something with that key was ever put into the outbox."""
         o = t.outbox.c
         return self._connection.execute(select(o.id).where(o.kennel == self._id, o.key == key)).scalar() is not None
+
+    def invite(self, invite: Invite, at: datetime, secret: bytes) -> str:
+        """Makes an invitation into this kennel and gives its nonce (see `bot.storage.codes`)."""
+        return invites.add(self._connection, self._id, invite, at, secret)
+
+    def uninvite(self, person: str) -> int:
+        """How many open invitations of that person do not work any more."""
+        return invites.withdraw(self._connection, self._id, person)
 
     def settle_inbox(self, row: int, state: str, error: str = "") -> None:
         """Marks the update `done` or `failed` within this transaction."""

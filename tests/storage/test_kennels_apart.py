@@ -16,7 +16,7 @@ from bot.storage import tables as t
 from core.entries import Weight
 from core.messages import Say
 from core.roster import Kennel
-from core.turns import Memory, Post
+from core.turns import Invite, Memory, Post
 from tests.storage.conftest import AT, DAY, KENNEL, said
 
 
@@ -100,6 +100,8 @@ def calls(store: KennelStore, kennel: Kennel) -> dict[str, Any]:
         "say": lambda: store.say([Say(key="k", room="family", text="hello")], AT),
         "said_as": lambda: store.said_as("family", "1"),
         "is_said": lambda: store.is_said("k"),
+        "invite": lambda: store.invite(Invite(person="Ana", role="buyer"), AT, b"secret"),
+        "uninvite": lambda: store.uninvite("Ana"),
         "set_looked_at": lambda: store.set_looked_at(AT),
         "looked_at": store.looked_at,
     }
