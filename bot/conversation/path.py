@@ -20,6 +20,7 @@ from bot.conversation import (
     edits,
     given,
     hair,
+    invites,
     leaving,
     loss,
     names,
@@ -116,6 +117,10 @@ def _asides(hearing: Hearing) -> bool:
     return True
 
 
+def _invitations(hearing: Hearing) -> bool:
+    return not hearing.message.edit and not hearing.only_keep and invites.answer(hearing)
+
+
 def _orders(hearing: Hearing) -> bool:
     return not hearing.message.edit and not hearing.only_keep and orders.answer(hearing)
 
@@ -188,6 +193,7 @@ STEPS: tuple[Callable[[Hearing], bool], ...] = (
     tables.answer,
     _open_question,
     _asides,
+    _invitations,
     _orders,
     _talk,
     _note,
