@@ -21,7 +21,7 @@ from bot.storage import Database, StorageError, Update, Waiting
 from bot.storage.errors import KeyReused
 from bot.turn import Turns
 from core.messages import Say
-from core.roster import BREEDER, Kennel
+from core.roster import BREEDER
 from shared.texts import text
 
 log = logging.getLogger(__name__)
@@ -169,39 +169,6 @@ class Intake:
         task = asyncio.create_task(what)
         self._courtesies.add(task)
         task.add_done_callback(self._courtesies.discard)
-
-
-class TelegramBook:
-    """What the door looks up and writes down, in the database (see `bot.chat.door.Book`)."""
-
-    def __init__(self, database: Database) -> None:
-        self._database = database
-        self.room_of = database.room_of
-        self.bind_room = database.bind_room
-        self.unbind_room = database.unbind_room
-        self.move_room = database.move_room
-        self.shut_room = database.shut_room
-        self.person_of = database.person_of
-        self.accounts_of = database.accounts_of
-        self.homes_of = database.homes_of
-        self.bind_account = database.bind_account
-        self.kennels = database.kennels
-        self.create_kennel = database.create_kennel
-
-    def chat_of(self, kennel: int, room: str) -> str | None:
-        """The Telegram chat that is that room, None where none is."""
-        rooms = self._database.rooms_of(kennel)
-        return next((r.chat for r in rooms if r.platform == PLATFORM and r.room == room), None)
-
-    def kennel(self, number: int) -> Kennel:
-        """The kennel as it stands."""
-        with self._database.reading(number) as store:
-            return store.load_kennel()
-
-    def said_as(self, kennel: int, room: str, sent_key: str) -> Say | None:
-        """What Fettle said in the room under that key, None for anything else."""
-        with self._database.reading(kennel) as store:
-            return store.said_as(room, sent_key)
 
 
 async def _first_of(*events: asyncio.Event) -> None:

@@ -23,9 +23,11 @@ from bot.chat.polling import Listener
 from bot.chat.sending import TelegramSender
 from bot.chat.updates import Me
 from bot.commands.alone import alone
-from bot.commands.intake import Intake, TelegramBook
+from bot.commands.claiming import claiming
+from bot.commands.intake import Intake
 from bot.commands.kennel_files import fill, read_kennel_file
 from bot.commands.making import make_document
+from bot.commands.telegram_book import TelegramBook
 from bot.replies.charts import render
 from bot.scheduling.clock import Clock, SystemClock
 from bot.scheduling.delivery import Delivery
@@ -33,7 +35,7 @@ from bot.scheduling.pace import Pace
 from bot.scheduling.rounds import Rounds
 from bot.scheduling.standing import Standing
 from bot.settings import Settings, SettingsTrouble, database_url, read_settings, set_up_log
-from bot.storage import Database
+from bot.storage import Database, codes
 from bot.turn import Hear, Turns
 from core.roster import FAMILY
 
@@ -96,9 +98,13 @@ async def serve(
         hello = await connect(bot, stop, patience)
         if hello is None:
             return
-        sender = TelegramSender(bot, draw=partial(_draw, database, clock), make=partial(_make, database))
+        secret = codes.secret_of(settings.token, "invitations")
+        sender = TelegramSender(
+            bot, draw=partial(_draw, database, clock), make=partial(_make, database),
+            code=partial(codes.code_of, secret), username=hello.me.username,
+        )
         delivery = Delivery(database, sender, clock, PLATFORM, pace=pace)
-        turns = Turns(database, hear=hear)
+        turns = Turns(database, hear=hear, secret=secret)
         door = Door(TelegramBook(database), deaf=not hello.hears_all)
         intake = Intake(database, turns, door, sender, clock, hello.me, nudge=delivery.nudge)
         if not hello.hears_all:
@@ -108,6 +114,8 @@ async def serve(
         )
         await standing.start()
         log.info("listening as @%s", hello.me.username)
+        for line in await asyncio.to_thread(claiming, database, hello.me.username, clock.now(), secret):
+            print(line, flush=True)
         try:
             await _together(
                 stop,

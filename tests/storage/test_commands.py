@@ -68,7 +68,11 @@ def test_a_sound_house_needs_nothing(settings: Settings, kennel_id: int) -> None
     """All well: nothing to mend."""
     found = list(examine(None, NOW, settings))
     assert mends(settings) == {}
-    assert {f.what for f in found} == {"settings", "token", "database", "disk", "kennels", "outbox", "inbox", "clock"}
+    assert {f.what for f in found} == {
+        "settings", "token", "database", "disk", "kennels", "breeders", "outbox", "inbox", "clock"
+    }
+    (claimed,) = [f.state for f in found if f.what == "breeders"]
+    assert "fettle serve" in claimed and "Tindfjell" in claimed
 
 
 def test_doctor_says_what_to_mend(
