@@ -13,6 +13,7 @@ from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime
 
+from bot.replies import floods
 from bot.storage import Database, KennelStore, StorageError, Update, codes
 from bot.storage.checkpoints import checkpoint
 from bot.storage.codec import from_json, to_json
@@ -119,7 +120,15 @@ class Turns:
         store.remember(turn.memory)
         for person in turn.uninvited:
             store.uninvite(person)
-        store.say(self._with_invite(store, turn, now), at=now, turn=f"{message.key} {message.edit}")
+        out = self._with_invite(store, turn, now)
+        lately = store.sent_since(message.room, message.sender, message.sent_at - floods.WITHIN, floods.MOST + 1)
+        if len(lately) > floods.MOST:
+            # What waits of the messages before goes into the one message too, so that nobody waits behind it.
+            waiting = store.take_back(message.room, lately)
+            out, gathered = floods.thinned([*waiting, *out], message)
+            for say in gathered:
+                store.gather(say, floods.joined, at=now)
+        store.say(out, at=now, turn=f"{message.key} {message.edit}")
         return turn
 
     def _with_invite(self, store: KennelStore, turn: Turn, now: datetime) -> Sequence[Say | Mark]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -121,6 +121,10 @@ class KennelStore:
         """At most eight messages of the room's last half hour, oldest first, without the one of key `but`."""
         return talk.recent(self._connection, self._id, room, now, but)
 
+    def sent_since(self, room: str, sender: str, since: datetime, most: int) -> set[str]:
+        """The keys of that person's messages in the room after that instant, at most so many."""
+        return talk.sent_since(self._connection, self._id, room, sender, since, most)
+
     def memory(self) -> dict[str, Memory]:
         """What is in mind, by room."""
         return talk.memory(self._connection, self._id)
@@ -137,6 +141,15 @@ class KennelStore:
         `turn` names what brought them about; with it the key of a mark, which has none, is made.
         """
         return outbox.add(self._connection, self._id, out, at, turn)
+
+    def gather(self, say: Say, join: Callable[[Say | None, Say], Say], at: datetime) -> None:
+        """Puts it into the outbox, joined with what waits there under the same key and was not claimed yet."""
+        outbox.gather(self._connection, self._id, say, join, at)
+
+    def take_back(self, room: str, messages: Collection[str]) -> list[Say]:
+        """What was to be said in the room to these messages and nobody claimed yet, urgent things apart; it is not
+        sent any more, nor are the marks on them."""
+        return outbox.take_back(self._connection, self._id, room, messages)
 
     def said_as(self, room: str, sent_key: str) -> Say | None:
         """What Fettle said in the room under the chat's own key, None where it was not Fettle's or not a saying."""
