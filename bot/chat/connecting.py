@@ -75,8 +75,10 @@ class Hello:
     hears_all: bool
 
 
-async def connect(bot: telegram.Bot, stop: asyncio.Event, patience: Patience | None = None) -> Hello | None:
-    """The bot, ready, with no webhook in the way of polling; None where `stop` was set before the server answered.
+async def connect(
+    bot: telegram.Bot, stop: asyncio.Event, patience: Patience | None = None, *, polling: bool = True
+) -> Hello | None:
+    """The bot, ready; for `polling`, with no webhook in its way. None where `stop` was set before the server answered.
 
     Raises:
         BadToken: the server does not know the token.
@@ -86,7 +88,8 @@ async def connect(bot: telegram.Bot, stop: asyncio.Event, patience: Patience | N
     while not stop.is_set():
         try:
             await bot.initialize()
-            await bot.delete_webhook()
+            if polling:
+                await bot.delete_webhook()
             user = await bot.get_me()
         except telegram.error.TelegramError as exc:
             problem = sorted_error(exc)

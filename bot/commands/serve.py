@@ -1,4 +1,4 @@
-"""`fettle serve`: the Telegram bot, by long polling, until it is told to stop.
+"""`fettle serve`: the Telegram bot, by long polling or called by a webhook, until it is told to stop.
 
 Wires the parts: what comes in goes through `intake` to a turn; what is said goes through the outbox and its
 delivery; the rounds put in what falls due. All of them run side by side and end together.
@@ -14,7 +14,7 @@ from collections.abc import Coroutine
 from datetime import timedelta
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bot.chat.connecting import connect, make_bot
 from bot.chat.door import PLATFORM, Door, deaf
@@ -39,6 +39,11 @@ from bot.storage import Database, codes
 from bot.turn import Hear, Turns
 from core.roster import FAMILY
 
+if TYPE_CHECKING:
+    import telegram
+
+    from bot.chat.webhook import Address, Webhook
+
 log = logging.getLogger(__name__)
 
 # Telegram repeats an update for a day at most, and begins its numbers anew after a week without any (Bot API,
@@ -49,6 +54,11 @@ _RAW_KEPT = timedelta(days=3)
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The database, and the kennel that an empty one begins with; everything else is in the environment."""
     parser.add_argument("--db", metavar="URL", help="the database, instead of FETTLE_DB")
+    parser.add_argument("--webhook", metavar="URL", help="the https address that Telegram calls, instead of polling")
+    parser.add_argument(
+        "--listen", metavar="HOST:PORT", default="127.0.0.1:8080",
+        help="where the webhook's calls arrive, behind a proxy that does the encryption (127.0.0.1:8080)",
+    )
     parser.add_argument("--kennel", metavar="FILE", type=Path, help="a kennel file, for an empty database")
 
 
@@ -63,18 +73,25 @@ def run(args: argparse.Namespace) -> int:
         raise SettingsTrouble("FETTLE_TOKEN is not set; make a bot with BotFather in Telegram and put its token there.")
     set_up_log(settings)
     url = database_url(args.db) if args.db else settings.database_url
+    called = _called_at(args.webhook, args.listen) if args.webhook else None
     with Database(url) as database, alone(database.file):
         if args.kennel is not None:
             fill(database, read_kennel_file(args.kennel), SystemClock().now())
-        asyncio.run(_until_told(settings, database))
+        asyncio.run(_until_told(settings, database, called))
     return 0
 
 
-async def _until_told(settings: Settings, database: Database) -> None:
+def _called_at(url: str, listen: str) -> Address:
+    from bot.chat.webhook import address_of  # loads the HTTP server, which polling does without
+
+    return address_of(url, listen)
+
+
+async def _until_told(settings: Settings, database: Database, called: Address | None) -> None:
     stop = asyncio.Event()
     for sign in (signal.SIGTERM, signal.SIGINT):
         asyncio.get_running_loop().add_signal_handler(sign, stop.set)
-    await serve(settings, database, stop)
+    await serve(settings, database, stop, called=called)
 
 
 async def serve(
@@ -82,20 +99,22 @@ async def serve(
     database: Database,
     stop: asyncio.Event,
     *,
+    called: Address | None = None,
     clock: Clock | None = None,
     patience: Patience | None = None,
     pace: Pace | None = None,
     hear: Hear | None = None,
 ) -> None:
-    """Serves until `stop` is set; the keywords are for tests, which hand in other clocks and shorter waits.
+    """Serves until `stop` is set, polling, or `called` by a webhook; the other keywords are for tests, which hand in
+    other clocks and shorter waits.
 
     Raises:
-        Stopped: the token is not known, or another bot listens with it.
+        Stopped: the token is not known, or another bot listens with it. Trouble: the webhook cannot be used.
     """
     clock, patience = clock or SystemClock(), patience or Patience()
     bot = make_bot(settings.token, settings.api_url)
     try:
-        hello = await connect(bot, stop, patience)
+        hello = await connect(bot, stop, patience, polling=called is None)
         if hello is None:
             return
         secret = codes.secret_of(settings.token, "invitations")
@@ -120,7 +139,7 @@ async def serve(
             await _together(
                 stop,
                 patience.stop_s,
-                Listener(bot, intake.take_in, patience=patience).run(stop),
+                _listen(bot, intake, called, settings.token, patience).run(stop),
                 intake.work(stop),
                 delivery.run(stop),
             )
@@ -128,6 +147,17 @@ async def serve(
             standing.stop()
     finally:
         await bot.shutdown()
+
+
+def _listen(
+    bot: telegram.Bot, intake: Intake, called: Address | None, token: str, patience: Patience
+) -> Listener | Webhook:
+    """What brings the updates in."""
+    if called is None:
+        return Listener(bot, intake.take_in, patience=patience)
+    from bot.chat.webhook import Webhook
+
+    return Webhook(bot, intake.take_in, called, codes.secret_of(token, "webhook").hex(), patience=patience)
 
 
 def _draw(database: Database, clock: Clock, chat: str, what: str) -> bytes:
