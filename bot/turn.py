@@ -67,6 +67,8 @@ class Turns:
             try:
                 turn = self._turn(message, kennel_id, inbox_id, now or message.sent_at)
                 checkpoint("turn committed")
+                if turn is not None and (turn.erase or turn.erase_kennel):
+                    self._database.compact()
                 return turn
             except KeyReused as error:
                 self._database.inbox.failed(inbox_id, str(error))
@@ -113,6 +115,10 @@ class Turns:
         )
         turn = self._hear(message, scene)
         checkpoint("turn heard")
+        if turn.erase_kennel:
+            store.erase_kennel()
+            return turn
+        traces = store.traces_of(turn.erase.name, turn.erase.also) if turn.erase else None
         store.keep_message(message)
         if turn.kennel is not None:
             store.save_kennel(kennel, _without_weighings(kennel, turn.kennel, turn))
@@ -129,6 +135,8 @@ class Turns:
             for say in gathered:
                 store.gather(say, floods.joined, at=now)
         store.say(out, at=now, turn=f"{message.key} {message.edit}")
+        if traces is not None:
+            store.erase_person(traces, text("erase.somebody"))
         return turn
 
     def _with_invite(self, store: KennelStore, turn: Turn, now: datetime) -> Sequence[Say | Mark]:

@@ -10,7 +10,7 @@ from typing import Any
 from core.entries import Entry
 from core.ledger import Ledger
 from core.messages import Mark, Message, Say
-from core.roster import Kennel
+from core.roster import Kennel, Person
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +84,7 @@ class Turn:
         memory: the rooms whose memory changed. out: what is said and marked, in order.
         invite: an invitation to be made; the words of `out` with an `invite` tell its link.
         uninvited: people whose links do not work any more.
+        erase: a person of whom nothing is kept from now on. erase_kennel: true where nothing of the kennel is.
     """
 
     posts: tuple[Post, ...] = ()
@@ -93,3 +94,5 @@ class Turn:
     out: tuple[Say | Mark, ...] = ()
     invite: Invite | None = None
     uninvited: tuple[str, ...] = ()
+    erase: Person | None = None
+    erase_kennel: bool = False

@@ -52,6 +52,7 @@ class Intake:
         self._sender, self._clock, self._me, self._nudge = sender, clock, me, nudge
         self._news = asyncio.Event()
         self._courtesies: set[asyncio.Task[None]] = set()
+        self._gone: list[str] = []  # chats of breeders whose kennel was just erased
 
     async def take_in(self, raw: Mapping[str, Any]) -> None:
         """Keeps one raw update; when it returns, the update is on the disk. One that is known changes nothing.
@@ -113,6 +114,8 @@ class Intake:
             await asyncio.to_thread(self._database.inbox.failed, row.id, f"{type(error).__name__}: {error}"[:500])
             return
         self._nudge()
+        while self._gone:
+            self._courtesy(self._say_goodbye(self._gone.pop()))
         if isinstance(came, Wrote) and came.press and not verdict.stranger:
             self._courtesy(self._answer(came, heard))
         if came is not None and (verdict.line or verdict.leave):
@@ -142,6 +145,8 @@ class Intake:
             except KeyReused as error:  # it is set aside already
                 log.error("%s", error)
                 return False
+            if turn is not None and turn.erase_kennel:
+                self._gone.append(row.chat)
             return turn is not None and bool(turn.out or turn.posts or turn.withdrawn or turn.kennel)
         if verdict.stranger:
             self._database.inbox.wipe(row.id)
@@ -154,6 +159,13 @@ class Intake:
         await self._sender.answer_press(came.press)
         if heard and came.message.reply_to:
             await self._sender.take_buttons_away(came.message.reply_to)
+
+    async def _say_goodbye(self, chat: str) -> None:
+        """The last line to a breeder whose kennel is erased: there is no outbox for it any more."""
+        try:
+            await self._sender.send(chat, Say(key="goodbye", room="", text=text("erase.goodbye")), None)
+        except ChatError as error:
+            log.info("a goodbye could not be said: %s", type(error).__name__)
 
     async def _turn_away(self, row: Waiting, verdict: Verdict) -> None:
         """One line into a chat that is no room of ours, and out again; done as far as it can be."""

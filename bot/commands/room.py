@@ -63,6 +63,7 @@ class Room:
         self._delivery = Delivery(database, self.sender, self.clock, PLATFORM, is_group=lambda room: False)
         self._kennel = self._load()
         self._bound: set[str] = set()
+        self._gone = False  # the kennel was erased
         self._last: dict[tuple[str, str], Message] = {}
         self._run, self._count = secrets.token_hex(4), 0
         self._bind()
@@ -94,6 +95,8 @@ class Room:
             NotPossible: an edit of nothing, a button that is not there, a room that does not exist.
             StorageError: the database could not do it.
         """
+        if self._gone:
+            raise NotPossible(text("terminal.gone"))
         sent_at = self.clock.now() if step.at is None else self.instant_of(step.at)
         if sent_at > self.clock.now():
             await self.move(sent_at)
@@ -104,7 +107,11 @@ class Room:
         if self._came_in(message):
             await self._settle()
             return
-        self._turns.take(message, self._id, now=self.clock.now())
+        turn = self._turns.take(message, self._id, now=self.clock.now())
+        if turn is not None and turn.erase_kennel:
+            self._gone = True
+            self._screen.said(Say(key="", room=message.room, text=text("erase.goodbye")), self.local(), "")
+            return
         if not message.pressed:
             self._last[message.sender, message.room] = self._last[message.sender, ""] = message
         await self._settle()

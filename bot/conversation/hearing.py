@@ -30,6 +30,7 @@ class Hearing:
         only_keep: true once red words or a loss were answered: what the message records is kept, but nothing else
             is said, asked or marked.
         invite, uninvited: an invitation to be made, and people whose links do not work any more.
+        erase, erase_kennel: see `core.turns.Turn`.
         taken: where in the words stands what a step has seen to; what stands beside it is read as a note.
     """
 
@@ -48,6 +49,8 @@ class Hearing:
     taken: list[tuple[int, int]] = field(default_factory=list)
     invite: Invite | None = None
     uninvited: list[str] = field(default_factory=list)
+    erase: Person | None = None
+    erase_kennel: bool = False
     _books: dict[tuple[int, int, bool], Ledger] = field(default_factory=dict)
 
     @property
@@ -247,6 +250,8 @@ class Hearing:
             out=tuple(self.out),
             invite=self.invite,
             uninvited=tuple(self.uninvited),
+            erase=self.erase,
+            erase_kennel=self.erase_kennel,
         )
 
 

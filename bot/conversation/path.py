@@ -18,6 +18,7 @@ from bot.conversation import (
     due_dates,
     ear_steps,
     edits,
+    erase,
     given,
     hair,
     invites,
@@ -118,7 +119,7 @@ def _asides(hearing: Hearing) -> bool:
 
 
 def _invitations(hearing: Hearing) -> bool:
-    return not hearing.message.edit and not hearing.only_keep and invites.answer(hearing)
+    return not hearing.message.edit and not hearing.only_keep and (invites.answer(hearing) or erase.answer(hearing))
 
 
 def _orders(hearing: Hearing) -> bool:

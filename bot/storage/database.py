@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import logging
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -20,6 +22,8 @@ from bot.storage.outbox import Outbox
 from bot.storage.rooms import Room
 from bot.storage.store import KennelStore
 from core.roster import Kennel
+
+log = logging.getLogger(__name__)
 
 
 @dataclass(slots=True)
@@ -86,6 +90,23 @@ class Database:
     def close(self) -> None:
         """Lets go of all connections."""
         self._engine.dispose()
+
+    def compact(self) -> None:
+        """Writes a SQLite file anew, so that what was deleted is in none of its free pages; nothing elsewhere.
+
+        A file that is in use just now is left for another time: the rows are gone in any case.
+        """
+        if self.file is None:
+            return
+        connection = self._engine.raw_connection()
+        try:
+            cursor = connection.cursor()
+            cursor.execute("VACUUM")
+            cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        except sqlite3.OperationalError as error:
+            log.warning("the database file could not be written anew after an erasure: %s", error)
+        finally:
+            connection.close()
 
     # -- transactions
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection, select, update
 
-from bot.storage import book, inbox, invites, outbox, roster, talk
+from bot.storage import book, erasing, inbox, invites, outbox, roster, talk
 from bot.storage import tables as t
 from bot.storage.codec import from_json
 from bot.storage.rows import upsert
@@ -171,6 +171,22 @@ class KennelStore:
     def uninvite(self, person: str) -> int:
         """How many open invitations of that person do not work any more."""
         return invites.withdraw(self._connection, self._id, person)
+
+    def traces_of(self, name: str, also: Sequence[str]) -> erasing.Traces:
+        """By what a person of the kennel can be found; to be asked before they leave the roster."""
+        return erasing.traces(self._connection, self._id, name, also)
+
+    def erase_person(self, traces: erasing.Traces, instead: str) -> None:
+        """Takes everything of that person out; where others named them, `instead` stands."""
+        erasing.person(self._connection, self._id, traces, instead)
+        self._wrote_book = True
+        self._raise_revision()
+
+    def erase_kennel(self) -> None:
+        """Takes the kennel out whole; the store is of no use after that."""
+        erasing.kennel(self._connection, self._id)
+        self._kept.kennels.pop(self._id, None)
+        self._kept.ledgers.forget(self._id)
 
     def settle_inbox(self, row: int, state: str, error: str = "") -> None:
         """Marks the update `done` or `failed` within this transaction."""

@@ -37,7 +37,8 @@ def test_what_people_write(said: str, kg: float) -> None:
 @pytest.mark.parametrize(
     "number",
     ["nan", "NaN", "inf", "-inf", "1e400", "9e0", "1e1", "0x9", "9_4", "1_000", "-9.4", "- 9.4", "−9.4", "9.4.1",
-     "9..4", "٩.٤", "९.४", "９.４", "𝟗.𝟒", "9²", "²", "Ⅸ", "⑨", "9.4e0", "9999999999", "0", "0.0", "00000009.4000000001"],
+     "9..4", "٩.٤", "९.४", "９.４", "𝟗.𝟒", "9²", "²", "Ⅸ",
+     "⑨", "9.4e0", "9999999999", "0", "0.0", "00000009.4000000001"],
 )  # fmt: skip
 def test_what_no_person_means_is_no_weight(number: str) -> None:
     """Not kept as it stands: silence, or a question. What is kept can be a dog's weight."""
