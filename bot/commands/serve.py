@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import asyncio
+import contextlib
 import logging
 import signal
 from collections.abc import Coroutine
@@ -16,7 +17,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bot.chat.connecting import connect, make_bot
+from bot.chat.connecting import asked_again, connect, make_bot
 from bot.chat.door import PLATFORM, Door, deaf
 from bot.chat.patience import Patience
 from bot.chat.polling import Listener
@@ -34,10 +35,13 @@ from bot.scheduling.delivery import Delivery
 from bot.scheduling.pace import Pace
 from bot.scheduling.rounds import Rounds
 from bot.scheduling.standing import Standing
+from bot.scheduling.true_time import TrueTime
 from bot.settings import Settings, SettingsTrouble, database_url, read_settings, set_up_log
-from bot.storage import Database, codes
+from bot.storage import Database, StorageError, codes
 from bot.turn import Hear, Turns
-from core.roster import FAMILY
+from core.messages import Say
+from core.roster import BREEDER, FAMILY
+from shared.texts import text
 
 if TYPE_CHECKING:
     import telegram
@@ -112,7 +116,8 @@ async def serve(
         Stopped: the token is not known, or another bot listens with it. Trouble: the webhook cannot be used.
     """
     clock, patience = clock or SystemClock(), patience or Patience()
-    bot = make_bot(settings.token, settings.api_url)
+    true_time = TrueTime(clock)
+    bot = make_bot(settings.token, settings.api_url, true_time.heard)
     try:
         hello = await connect(bot, stop, patience, polling=called is None)
         if hello is None:
@@ -129,7 +134,8 @@ async def serve(
         if not hello.hears_all:
             await _tell_that_it_is_deaf(database, sender, hello.me, clock)
         standing = Standing(
-            Rounds(database), clock, nudge=delivery.nudge, housekeeping=partial(_housekeeping, database, clock)
+            Rounds(database), clock, nudge=delivery.nudge, housekeeping=partial(_housekeeping, database, clock),
+            hold=partial(_is_held, bot, database, clock, true_time),
         )
         await standing.start()
         log.info("listening as @%s", hello.me.username)
@@ -177,6 +183,25 @@ def _make(database: Database, chat: str, what: str) -> tuple[str, bytes]:
     if room is None:
         raise ValueError("a file for no room of ours")
     return make_document(database, room.kennel, room.room, what)
+
+
+async def _is_held(bot: telegram.Bot, database: Database, clock: Clock, true_time: TrueTime) -> bool:
+    """True where the machine's clock is far from Telegram's; each breeder is told, once a day."""
+    if true_time.is_far:  # asked anew: it may have been put right, or the machine slept, since the server last answered
+        await asked_again(bot)
+    if true_time.is_far:
+        log.error("the machine's clock is off by %s: nothing is announced by it", true_time.off)
+        with contextlib.suppress(StorageError):
+            await asyncio.to_thread(_tell_of_the_clock, database, clock)
+    return true_time.is_far
+
+
+def _tell_of_the_clock(database: Database, clock: Clock) -> None:
+    now = clock.now()
+    told = Say(key=f"clock {now.date()}", room=BREEDER, text=text("faults.clock"), about="fault")
+    for kennel in database.kennels():
+        with database.writing(kennel) as store:
+            store.say([told], at=now)
 
 
 async def _housekeeping(database: Database, clock: Clock) -> None:

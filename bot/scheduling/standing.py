@@ -33,11 +33,19 @@ class Standing:
 
     Args:
         nudge: called when a round has put something into the outbox. housekeeping: what is done once a night.
+        hold: true where the clock cannot be trusted.
     """
 
     def __init__(
-        self, rounds: Rounds, clock: Clock, *, nudge: Callable[[], None] = lambda: None, housekeeping: Job | None = None
+        self,
+        rounds: Rounds,
+        clock: Clock,
+        *,
+        nudge: Callable[[], None] = lambda: None,
+        housekeeping: Job | None = None,
+        hold: Callable[[], Awaitable[bool]] | None = None,
     ) -> None:
+        self._hold = hold
         self._rounds, self._clock, self._nudge = rounds, clock, nudge
         self._failures = 0
         self.looked = 0  # rounds that ended well; a watchdog sees by it that the rounds are alive
@@ -60,7 +68,12 @@ class Standing:
             self._scheduler.shutdown(wait=False)
 
     async def round(self) -> None:
-        """One look at every kennel's agenda; a failure is told once and tried again at the next."""
+        """One look at every kennel's agenda; a failure is told once and tried again at the next.
+
+        Where the clock cannot be trusted nothing is looked at: the first look after that finds it all.
+        """
+        if self._hold is not None and await self._hold():
+            return
         try:
             said = await asyncio.to_thread(self._rounds.look, self._clock.now())
         except StorageError as trouble:

@@ -12,6 +12,7 @@ import json
 import time
 from collections import defaultdict, deque
 from collections.abc import Callable
+from email.utils import formatdate
 from typing import Any
 
 from aiohttp import ClientError, ClientSession, web
@@ -41,6 +42,7 @@ class BotApi:
         self.speed = speed
         self.url = ""
         self.token = TOKEN
+        self.dates = False  # whether answers bear the time of the world (`World.unix`), as Telegram's do
         self.webhook, self.secret = "", ""
         self._calling: asyncio.Task[None] | None = None
         self.called: list[int] = []  # the status of each of our answers to a call of the webhook
@@ -73,6 +75,7 @@ class BotApi:
 
     async def __aenter__(self) -> BotApi:
         app = web.Application(client_max_size=20 * 2**20)
+        app.on_response_prepare.append(self._date)
         app.router.add_route("*", "/bot{token}/{method}", self._serve)
         app.router.add_get("/file/bot{token}/{path:.*}", self._file)
         self._runner = web.AppRunner(app, handler_cancellation=True, shutdown_timeout=0.1)
@@ -89,6 +92,11 @@ class BotApi:
         if self._calling is not None:
             self._calling.cancel()
         await self._runner.cleanup()
+
+    async def _date(self, request: web.Request, response: web.StreamResponse) -> None:
+        response.headers.pop("Date", None)
+        if self.dates:
+            response.headers["Date"] = formatdate(self.world.unix(), usegmt=True)
 
     def fail(self, method: str, *faults: Fault | None) -> None:
         """The next calls of that method go wrong in these ways, one after the other; None lets one pass."""
