@@ -24,7 +24,7 @@ from pathlib import Path
 
 LEVELS = ("debug", "info", "warning", "error")
 # These write every request's URL, and the token is part of Telegram's URLs.
-_TALKATIVE = ("httpx", "httpcore", "telegram", "apscheduler", "alembic", "sqlalchemy")
+_TALKATIVE = ("aiohttp", "httpx", "httpcore", "telegram", "apscheduler", "alembic", "sqlalchemy")
 
 
 class Trouble(Exception):

@@ -8,16 +8,17 @@ from __future__ import annotations
 
 import hashlib
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime
 
-from bot.storage import Database, KennelStore, StorageError, Update
+from bot.replies import floods
+from bot.storage import Database, KennelStore, StorageError, Update, codes
 from bot.storage.checkpoints import checkpoint
 from bot.storage.errors import KeyReused
 from core.codec import from_json, to_json
-from core.messages import Message, Say
+from core.messages import Mark, Message, Say
 from core.roster import BREEDER, Kennel
 from core.turns import Scene, Turn
 from shared.texts import text
@@ -36,11 +37,13 @@ class Turns:
 
     Args:
         hear: what is made of a message; the conversation's own where none is given.
+        secret: of which the codes of invitations are made; one of its own where none is given.
     """
 
-    def __init__(self, database: Database, *, hear: Hear | None = None) -> None:
+    def __init__(self, database: Database, *, hear: Hear | None = None, secret: bytes | None = None) -> None:
         self._database = database
         self._hear = hear or _own_hear()
+        self._secret = secret or codes.new_secret()
 
     def take(
         self, message: Message, kennel_id: int, *, inbox_id: int | None = None, now: datetime | None = None
@@ -64,6 +67,8 @@ class Turns:
             try:
                 turn = self._turn(message, kennel_id, inbox_id, now or message.sent_at)
                 checkpoint("turn committed")
+                if turn is not None and (turn.erase or turn.erase_kennel):
+                    self._database.compact()
                 return turn
             except KeyReused as error:
                 self._database.inbox.failed(inbox_id, str(error))
@@ -110,13 +115,36 @@ class Turns:
         )
         turn = self._hear(message, scene)
         checkpoint("turn heard")
+        if turn.erase_kennel:
+            store.erase_kennel()
+            return turn
+        traces = store.traces_of(turn.erase.name, turn.erase.also) if turn.erase else None
         store.keep_message(message)
         if turn.kennel is not None:
             store.save_kennel(kennel, _without_weighings(kennel, turn.kennel, turn))
         store.post(turn.posts, turn.withdrawn, message)
         store.remember(turn.memory)
-        store.say(turn.out, at=now, turn=f"{message.key} {message.edit}")
+        for person in turn.uninvited:
+            store.uninvite(person)
+        out = self._with_invite(store, turn, now)
+        lately = store.sent_since(message.room, message.sender, message.sent_at - floods.WITHIN, floods.MOST + 1)
+        if len(lately) > floods.MOST:
+            # What waits of the messages before goes into the one message too, so that nobody waits behind it.
+            waiting = store.take_back(message.room, lately)
+            out, gathered = floods.thinned([*waiting, *out], message)
+            for say in gathered:
+                store.gather(say, floods.joined, at=now)
+        store.say(out, at=now, turn=f"{message.key} {message.edit}")
+        if traces is not None:
+            store.erase_person(traces, text("erase.somebody"))
         return turn
+
+    def _with_invite(self, store: KennelStore, turn: Turn, now: datetime) -> Sequence[Say | Mark]:
+        """What is said, with the invitation that it tells of made."""
+        if turn.invite is None:
+            return turn.out
+        nonce = store.invite(turn.invite, now, self._secret)
+        return [replace(o, invite=nonce) if isinstance(o, Say) and o.invite else o for o in turn.out]
 
     def _set_aside(self, message: Message, kennel_id: int, inbox_id: int, now: datetime) -> None:
         said = message.text or message.pressed

@@ -19,9 +19,10 @@ def view(kennel: Kennel, ledger: Ledger, person: Person | None, on: date | None 
     """The kennel and the book as this person may see them.
 
     The breeder and the family see everything; a buyer only their own dogs, with themselves and the breeder as the
-    only people and no vet but their own; a sitter or mentor the dogs at home, until the stay ends; a stranger nothing.
+    only people and no vet but their own; a sitter or mentor the dogs at home, within the days of the stay; a stranger
+    nothing.
     """
-    if person is None or (person.until is not None and on is not None and on > person.until):
+    if person is None or not person.is_here(on):
         return _nothing(kennel), Ledger()
     if person.role == "buyer":
         return _buyers(kennel, ledger, person)
@@ -34,7 +35,7 @@ def view(kennel: Kennel, ledger: Ledger, person: Person | None, on: date | None 
 
 def may_write(person: Person | None, room: str, on: date | None = None) -> bool:
     """True where this person belongs in that room: what they write there is heard and answered."""
-    if person is None or (person.until is not None and on is not None and on > person.until):
+    if person is None or not person.is_here(on):
         return False
     if person.role == "breeder":
         return True

@@ -59,6 +59,7 @@ class Say:
         picture: a chart to draw (see `bot.replies.charts`), or a photo by its handle after `PHOTO`; the text is its
             caption.
         document: a file to make and send in the same way; see `bot.replies.documents`.
+        invite: the invitation whose link and code the text has room for, as `{link}` and `{code}`; "" for none.
     """
 
     key: str
@@ -72,3 +73,4 @@ class Say:
     not_after: datetime | None = None
     picture: str = ""
     document: str = ""
+    invite: str = ""

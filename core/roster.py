@@ -116,7 +116,7 @@ class Person:
         also: other names. unit: own weight unit (`kg` or `lb`), None for the kennel's.
         clock_24: how this person reads the time (see `Kennel`), None for the kennel's way.
         dogs: for a buyer, the dogs that are theirs. tips: whether care tips are wanted.
-        until: last day of a sitter's stay; None for no end.
+        since, until: first and last day of a sitter's stay; None where it has no such bound.
         charts: `light` or `dark`, how pictures are drawn for this person; None for the kennel's way.
     """
 
@@ -127,8 +127,15 @@ class Person:
     clock_24: bool | None = None
     dogs: tuple[str, ...] = ()
     tips: bool = True
+    since: date | None = None
     until: date | None = None
     charts: str | None = None
+
+    def is_here(self, on: date | None) -> bool:
+        """True on a day within the stay; always for somebody whose stay has no bounds, or where no day is asked."""
+        if on is None:
+            return True
+        return (self.since is None or self.since <= on) and (self.until is None or on <= self.until)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

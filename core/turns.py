@@ -10,7 +10,7 @@ from typing import Any
 from core.entries import Entry
 from core.ledger import Ledger
 from core.messages import Mark, Message, Say
-from core.roster import Kennel
+from core.roster import Kennel, Person
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +67,14 @@ class Post:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Invite:
+    """An invitation to be made: for whom ("" for a helper who brings the name along), and for which role."""
+
+    person: str = ""
+    role: str = "family"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Turn:
     """All that came of one message; it is committed whole or not at all.
 
@@ -74,6 +82,9 @@ class Turn:
         posts: entries to write. withdrawn: numbers in the book that no longer count.
         kennel: the roster as it is from now on, None where it did not change.
         memory: the rooms whose memory changed. out: what is said and marked, in order.
+        invite: an invitation to be made; the words of `out` with an `invite` tell its link.
+        uninvited: people whose links do not work any more.
+        erase: a person of whom nothing is kept from now on. erase_kennel: true where nothing of the kennel is.
     """
 
     posts: tuple[Post, ...] = ()
@@ -81,3 +92,7 @@ class Turn:
     kennel: Kennel | None = None
     memory: Mapping[str, Memory] = field(default_factory=dict)
     out: tuple[Say | Mark, ...] = ()
+    invite: Invite | None = None
+    uninvited: tuple[str, ...] = ()
+    erase: Person | None = None
+    erase_kennel: bool = False

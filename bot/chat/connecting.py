@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import logging
 import random
 import ssl
 import warnings
+from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
+from email.utils import parsedate_to_datetime
 from functools import cache
 
 import httpx
@@ -30,8 +34,14 @@ _CONNECT_S, _READ_S, _MEDIA_S = 5.0, 10.0, 20.0
 _CONNECTIONS = 16
 
 
-def make_bot(token: str, api_url: str = "") -> telegram.Bot:
+OnDate = Callable[[datetime], None]
+
+
+def make_bot(token: str, api_url: str = "", on_date: OnDate | None = None) -> telegram.Bot:
     """The bot for that token at that server ("" for Telegram's own); use it as an async context.
+
+    Args:
+        on_date: told of the server's own time with each of its answers to what is sent (the HTTP header `Date`).
 
     Raises:
         telegram.error.InvalidToken: the token is empty.
@@ -43,13 +53,20 @@ def make_bot(token: str, api_url: str = "") -> telegram.Bot:
         token,
         base_url=f"{server}/bot",
         base_file_url=f"{server}/file/bot",
-        request=request(_CONNECTIONS),
+        request=request(_CONNECTIONS, on_date),
         get_updates_request=request(1),
     )
 
 
-def request(connections: int) -> HTTPXRequest:
+def request(connections: int, on_date: OnDate | None = None) -> HTTPXRequest:
     """A request layer with our time limits."""
+
+    async def dated(response: httpx.Response) -> None:
+        with contextlib.suppress(ValueError, TypeError):
+            at = parsedate_to_datetime(response.headers.get("date", ""))
+            if on_date is not None and at.tzinfo is not None:
+                on_date(at)
+
     return HTTPXRequest(
         connection_pool_size=connections,
         connect_timeout=_CONNECT_S,
@@ -57,7 +74,7 @@ def request(connections: int) -> HTTPXRequest:
         write_timeout=_READ_S,
         pool_timeout=_READ_S,
         media_write_timeout=_MEDIA_S,
-        httpx_kwargs={"verify": _trust()},
+        httpx_kwargs={"verify": _trust(), "event_hooks": {"response": [dated]}},
     )
 
 
@@ -75,8 +92,10 @@ class Hello:
     hears_all: bool
 
 
-async def connect(bot: telegram.Bot, stop: asyncio.Event, patience: Patience | None = None) -> Hello | None:
-    """The bot, ready, with no webhook in the way of polling; None where `stop` was set before the server answered.
+async def connect(
+    bot: telegram.Bot, stop: asyncio.Event, patience: Patience | None = None, *, polling: bool = True
+) -> Hello | None:
+    """The bot, ready; for `polling`, with no webhook in its way. None where `stop` was set before the server answered.
 
     Raises:
         BadToken: the server does not know the token.
@@ -86,7 +105,8 @@ async def connect(bot: telegram.Bot, stop: asyncio.Event, patience: Patience | N
     while not stop.is_set():
         try:
             await bot.initialize()
-            await bot.delete_webhook()
+            if polling:
+                await bot.delete_webhook()
             user = await bot.get_me()
         except telegram.error.TelegramError as exc:
             problem = sorted_error(exc)
@@ -102,3 +122,9 @@ async def connect(bot: telegram.Bot, stop: asyncio.Event, patience: Patience | N
             continue
         return Hello(me=Me(id=user.id, username=user.username or ""), hears_all=bool(user.can_read_all_group_messages))
     return None
+
+
+async def asked_again(bot: telegram.Bot) -> None:
+    """A small call whose answer bears the server's time; nothing where the server cannot be reached."""
+    with contextlib.suppress(telegram.error.TelegramError):
+        await bot.get_me()

@@ -1,18 +1,22 @@
 """Who comes in, and into which room: the chat is looked up, the account is looked up, nothing is read.
 
-A chat belongs to a kennel once the breeder opened it: her private line by the first `/start` to a Fettle without
-kennels, the family room by adding the bot to a group, a private line of somebody enrolled by their writing there.
-An account is a person of the roster by its number; the first time, by a name that only one person without an account
-bears. Whoever fits nobody is not heard, and the breeder is asked once.
+A chat belongs to a kennel once the breeder opened it: her private line by the code that `fettle serve` prints, the
+family room by adding the bot to a group, a private line of somebody invited by the code of the invitation.
+An account is a person of the roster by its number; the first time by a code, by the breeder's word, or, for a helper
+in the family group, by a name that only one person without an account bears. Whoever fits nobody is not heard, and
+the breeder is asked once; so is she about whoever came into the group by its link, whatever they are called.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Protocol
 
+from bot.chat.codes import code_in
+from bot.chat.joining import CameIn, FoundInvite, knock
+from bot.chat.script import MAX_NAME
 from bot.chat.updates import Added, Came, Joined, Place, Removed, Someone, Upgraded, Wrote
 from core.messages import DIGEST, Message, Say
 from core.roster import BREEDER, FAMILY, Kennel, Person
@@ -24,6 +28,7 @@ PLATFORM = "telegram"
 # their own: whoever takes their name would see what is theirs.
 _BY_NAME = frozenset({"partner", "family", "child", "gran"})
 _ASKED = "who"  # the beginning of the key under which the breeder was asked about an account
+_START = "/start"  # what a message that came with a code is to a set-up
 _REMEMBERED = 10_000  # strangers of today; more than that are not answered at all
 
 
@@ -53,8 +58,14 @@ class Book(Protocol):
     def bind_account(self, platform: str, account: str, kennel_id: int, person: str) -> None: ...
     def kennel(self, number: int) -> Kennel: ...
     def kennels(self) -> Mapping[int, str]: ...
-    def create_kennel(self, kennel: Kennel) -> int: ...
     def said_as(self, kennel: int, room: str, sent_key: str) -> Say | None: ...
+    def is_said(self, kennel: int, key: str) -> bool: ...
+    def tries(self, account: str, at: datetime, within: timedelta) -> int: ...
+    def wrong(self, account: str, at: datetime, within: timedelta) -> int: ...
+    def find_invite(self, code: str, at: datetime) -> FoundInvite | None: ...
+    def use_invite(
+        self, code: str, account: str, chat: str, name: str, at: datetime, says: Callable[[CameIn], Sequence[Say]]
+    ) -> CameIn | None: ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,9 +149,14 @@ class Door:
 
     def _joined(self, came: Joined) -> Verdict:
         room = self._book.room_of(PLATFORM, came.place.chat)
-        if room is None or room.room != FAMILY or self._name_of(came.who, room.kennel):
+        if room is None or room.room != FAMILY:
             return Verdict()
-        return self._ask(came.who, room.kennel)
+        known = (
+            self._book.person_of(PLATFORM, came.who.id, room.kennel)
+            if came.alone
+            else self._name_of(came.who, room.kennel)
+        )
+        return Verdict() if known else self._ask(came.who, room.kennel)
 
     # -- people -----------------------------------------------------------------------------------------------------
 
@@ -158,48 +174,48 @@ class Door:
         else:
             sender = self._book.person_of(PLATFORM, came.by.id, room.kennel)
             if not sender:
-                return self._stranger(came, at)
+                return self._knocked(came, message, at) or self._stranger(came, at)
         return self._told_who(room, sender, message) or self._heard(came, room.kennel, message, room.room, sender)
 
     def _heard(self, came: Wrote, kennel: int, message: Message, room: str, sender: str) -> Verdict:
         """The message in its room; `/start` begins nothing in a kennel that has a name, there it asks for help."""
-        if came.start is not None and self._book.kennel(kennel).name:
-            message = replace(message, text=text("telegram.start_means"))
+        if came.start is not None or code_in(message.text):
+            begun = self._book.kennel(kennel).name
+            message = replace(message, text=text("telegram.start_means") if begun else _START)  # without the code
         return Verdict(kennel=kennel, message=replace(message, room=room, sender=sender))
 
     def _into_no_room(self, came: Wrote, message: Message, at: datetime) -> Verdict:
         if not came.place.private:
             return self._opened(came.place, came.by) or _left()
-        if came.start is not None and (claimed := self._claimed(came, message)) is not None:
-            return claimed
         for kennel, name in self._book.homes_of(PLATFORM, came.by.id):
             person = self._book.kennel(kennel).person(name)
             if person is not None:
                 own = BREEDER if person.role == "breeder" else person.name
                 self._book.bind_room(PLATFORM, came.place.chat, kennel, own)
                 return self._heard(came, kennel, message, own, person.name)
-        return self._stranger(came, at)
+        return self._knocked(came, message, at) or self._stranger(came, at)
 
-    def _claimed(self, came: Wrote, message: Message) -> Verdict | None:
-        """The first to start a Fettle that nobody has started is the breeder of its kennel; None for all after.
-
-        Also where the one kennel was set up elsewhere (by a file, in the terminal) and nobody has come by Telegram yet.
-        """
-        kennels = tuple(self._book.kennels())
-        if len(kennels) > 1 or (kennels and self._book.accounts_of(PLATFORM, kennels[0])):
+    def _knocked(self, came: Wrote, message: Message, at: datetime) -> Verdict | None:
+        """What comes of a code; None where the message gives none."""
+        if not came.place.private or message.edit or message.quoted or message.pressed:
             return None
-        if kennels:
-            kennel, breeder = kennels[0], self._book.kennel(kennels[0]).breeder
-            if breeder is None:
-                return None
-            name = breeder.name
-        else:
-            name = came.by.first or came.by.username or text("telegram.somebody")
-            kennel = self._book.create_kennel(Kennel(name="", people=(Person(name=name, role="breeder"),)))
-        # In this order: killed between any two of these, the same message finishes what it began.
-        self._book.bind_account(PLATFORM, came.by.id, kennel, name)
-        self._book.bind_room(PLATFORM, came.place.chat, kennel, BREEDER)
-        return self._heard(came, kennel, message, BREEDER, name)
+        code = code_in(came.start, sure=True) if came.start else code_in(message.text)
+        if not code:
+            return None
+        kennels = tuple(self._book.kennels())
+        answer = knock(
+            self._book, code, account=came.by.id, chat=came.place.chat, shown=_shown(came.by), at=at,
+            name=_own_name(came.by), only=kennels[0] if len(kennels) == 1 else None,
+        )
+        if answer.came is None:
+            return Verdict(kennel=answer.kennel, say=answer.say, line=answer.line, stranger=True)
+        if answer.came.person.role != "breeder":
+            return Verdict(kennel=answer.came.kennel, stranger=True)
+        return self._heard(replace(came, start=""), answer.came.kennel, message, BREEDER, answer.came.person.name)
+
+    def _is_unclaimed(self) -> bool:
+        """True where a code of `fettle serve` is waited for: nobody has a kennel here yet."""
+        return not any(self._book.accounts_of(PLATFORM, kennel) for kennel in self._book.kennels())
 
     def _stranger(self, came: Wrote, at: datetime) -> Verdict:
         """One fixed line a day, whatever was written; the breeder is asked where it may be somebody of hers."""
@@ -209,7 +225,8 @@ class Door:
         if (came.by.id, today) in self._answered or len(self._answered) >= _REMEMBERED:
             return replace(asked, stranger=True)
         self._answered.add((came.by.id, today))
-        return replace(asked, line=text("strangers.one_line"), stranger=True)
+        line = text("telegram.unclaimed" if self._is_unclaimed() else "strangers.one_line")
+        return replace(asked, line=line, stranger=True)
 
     def _ask_about_private(self, who: Someone) -> Verdict:
         """The breeder of the only kennel is asked about somebody who bears a name of her roster."""
@@ -226,6 +243,8 @@ class Door:
         known = self._book.person_of(PLATFORM, who.id, kennel)
         if known:
             return known
+        if self._book.is_said(kennel, f"{_ASKED} {who.id}"):
+            return ""  # the breeder was asked, and it is for her to say
         roster = self._book.kennel(kennel)
         taken = set(self._book.accounts_of(PLATFORM, kennel).values())
         fitting = [p for p in _bearing(roster, who) if p.role in _BY_NAME and p.name not in taken]
@@ -273,6 +292,12 @@ def _shown(who: Someone) -> str:
     """The account as the breeder may recognise it, on one line."""
     name = " ".join(f"{who.first} {who.last}".split())[:40] or text("telegram.somebody")
     return f"{name} (@{who.username})" if who.username else name
+
+
+def _own_name(who: Someone) -> str:
+    """What the account calls itself, fit for a roster."""
+    name = " ".join((who.first or who.username).split())[:MAX_NAME].strip()
+    return name if any(c.isalpha() for c in name) and name.isprintable() else text("telegram.somebody")
 
 
 def deaf(since: str) -> Say:

@@ -12,6 +12,7 @@ import httpx
 import telegram
 from telegram.constants import ChatMemberStatus, ReactionEmoji
 
+from bot.chat.codes import with_code
 from bot.chat.errors import BadToken, Moved, Passing, Refused, SendError, Shut
 from bot.chat.keys import Key, parse
 from bot.chat.splitting import CAPTION_UNITS, split, units
@@ -38,6 +39,7 @@ _SHUT_400 = ("chat not found", "group chat was deactivated", "chat_write_forbidd
 _GONE_400 = ("message to react not found", "message_id_invalid", "message not found")
 
 Draw = Callable[[str, str], bytes]  # chat and `Say.picture` -> PNG
+Code = Callable[[str], str]  # `Say.invite` -> the code of that invitation
 Make = Callable[[str, str], tuple[str, bytes]]  # chat and `Say.document` -> the file's name and the file
 Post = Callable[..., Coroutine[Any, Any, telegram.Message]]  # a picture or file on its way, with caption and buttons
 
@@ -47,15 +49,25 @@ _LONG_LABEL = 12  # characters; two or three shorter labels fit side by side on 
 class TelegramSender:
     """Sends through one bot; see `bot.chat.Sender`."""
 
-    def __init__(self, bot: telegram.Bot, *, draw: Draw | None = None, make: Make | None = None) -> None:
+    def __init__(
+        self,
+        bot: telegram.Bot,
+        *,
+        draw: Draw | None = None,
+        make: Make | None = None,
+        code: Code | None = None,
+        username: str = "",
+    ) -> None:
         """
         Args:
             draw: makes the PNG of a `Say.picture` for a chat; it is called in a thread, because a chart takes 150 ms.
             make: makes the file of a `Say.document` in the same way.
+            code: gives the code of a `Say.invite`. username: the bot's own, for the link.
         """
         self._bot = bot
         self._draw = draw
         self._make = make
+        self._code, self._username = code, username
         # Parts of a long text that already left, so that a retry in this process goes on where it stopped.
         self._left: dict[str, int] = {}
 
@@ -63,6 +75,8 @@ class TelegramSender:
         """The key of what was sent ("" for a mark that is a reaction); raises as `bot.chat.Sender` says."""
         if isinstance(out, Mark):
             return await self._mark(int(chat), out)
+        if out.invite and self._code is not None:
+            out = with_code(out, self._code(out.invite), self._username)
         return await self._say(int(chat), out, reply_to)
 
     async def answer_press(self, press: str) -> None:

@@ -16,6 +16,7 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Protocol, TextIO
 
+from bot.chat.codes import with_code
 from bot.chat.errors import Refused
 from core.messages import PHOTO, Mark, Message, Say
 from core.roster import FAMILY
@@ -53,6 +54,7 @@ class TerminalSender:
     Attributes:
         screen: where it is shown. local: the wall-clock time of now. folder: gives the folder of pictures and files.
         draw: makes the PNG of `Say.picture`; it is called in a thread. make: the same for `Say.document`.
+        code: gives the code of a `Say.invite`.
         buttons: what was offered in each room, oldest first: the key of the saying, its labels.
     """
 
@@ -61,6 +63,7 @@ class TerminalSender:
     folder: Callable[[], Path]
     draw: Draw | None = None
     make: Make | None = None
+    code: Callable[[str], str] | None = None
     buttons: dict[str, list[tuple[str, tuple[str, ...]]]] = field(default_factory=dict)
 
     async def send(self, chat: str, out: Say | Mark, reply_to: str | None) -> str:
@@ -73,6 +76,8 @@ class TerminalSender:
         if isinstance(out, Mark):
             self.screen.marked(out, at)
             return ""
+        if out.invite and self.code is not None:
+            out = with_code(out, self.code(out.invite), "")
         picture = await self._picture(out) if out.picture and self.draw is not None else ""
         document = await self._document(out) if out.document and self.make is not None else ""
         key = f"said {out.key}"

@@ -29,6 +29,10 @@ LONGEST_TABLE = 200_000  # bytes; ten years of a dog's weighings are a twentieth
 # second (Telegram's dates are whole seconds).
 EDITS_A_SECOND = 10
 
+# Telegram's own bounds (core.telegram.org/bots/api: 4,096 characters, names of 64, titles of 128), twice over:
+# whatever a server sends, no more is read.
+LONGEST, _LONGEST_NAME, _LONGEST_TITLE = 8_192, 128, 256
+
 _IN_CHAT = (ChatMemberStatus.MEMBER, ChatMemberStatus.ADMINISTRATOR, ChatMemberStatus.OWNER)
 
 
@@ -100,10 +104,11 @@ class Removed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Joined:
-    """A person came into a group."""
+    """A person came into a group; `alone` is true for one whom no member brought: by the group's own link."""
 
     place: Place
     who: Someone
+    alone: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,7 +154,8 @@ def _served(message: telegram.Message, me: Me) -> Came | None:
         return Upgraded(old=str(message.migrate_from_chat_id), new=chat)
     for user in message.new_chat_members or ():
         if not user.is_bot and user.id != me.id:
-            return Joined(place=_place(message.chat), who=_someone(user))
+            by = message.from_user
+            return Joined(place=_place(message.chat), who=_someone(user), alone=by is None or by.id == user.id)
     return None
 
 
@@ -158,7 +164,7 @@ def _written(message: telegram.Message, me: Me) -> Wrote | None:
         return None  # a channel, or an administrator who writes as the group: nobody in person
     if message.from_user is None or message.from_user.is_bot:
         return None
-    text = _clean(message.text or message.caption or "")
+    text = _clean(message.text or message.caption or "")[:LONGEST]
     picture = message.photo[-1].file_id if message.photo else ""
     text, start = _without_command(_without_mention(text, me), me)
     table = _table(message.document)
@@ -243,7 +249,7 @@ def _person_moved(change: telegram.ChatMemberUpdated) -> Joined | None:
     user = change.new_chat_member.user
     if user.is_bot or _is_in(change.old_chat_member) or not _is_in(change.new_chat_member):
         return None
-    return Joined(place=_place(change.chat), who=_someone(user))
+    return Joined(place=_place(change.chat), who=_someone(user), alone=change.from_user.id == user.id)
 
 
 def _is_in(member: telegram.ChatMember) -> bool:
@@ -253,15 +259,16 @@ def _is_in(member: telegram.ChatMember) -> bool:
 
 
 def _place(chat: telegram.Chat) -> Place:
-    return Place(chat=str(chat.id), private=chat.type == ChatType.PRIVATE, title=_clean(chat.title or ""))
+    title = _clean(chat.title or "")[:_LONGEST_TITLE]
+    return Place(chat=str(chat.id), private=chat.type == ChatType.PRIVATE, title=title)
 
 
 def _someone(user: telegram.User) -> Someone:
     return Someone(
         id=str(user.id),
-        first=_clean(user.first_name or "").strip(),
-        last=_clean(user.last_name or "").strip(),
-        username=user.username or "",
+        first=_clean(user.first_name or "")[:_LONGEST_NAME].strip(),
+        last=_clean(user.last_name or "")[:_LONGEST_NAME].strip(),
+        username=_clean(user.username or "")[:_LONGEST_NAME],
     )
 
 

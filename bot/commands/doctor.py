@@ -91,7 +91,7 @@ def _database(url: str, now: datetime) -> Iterator[Found]:
         with Database(url, create=False) as opened:
             yield Found(what="database", state=f"{opened.place} is sound, schema {HEAD}")
             yield from _free_space(opened)
-            for look in (_kennels, _waiting, _failed):
+            for look in (_kennels, _claimed, _waiting, _failed):
                 yield look(opened)
             yield _clock(opened, now)
     except Trouble as trouble:
@@ -132,6 +132,14 @@ def _kennels(database: Database) -> Found:
             unknown.append(f"{name} ({zone})")
     mend = f"unknown time zone of {', '.join(unknown)}; set it in the chat" if unknown else ""
     return Found(what="kennels", state=str(len(kennels)), mend=mend)
+
+
+def _claimed(database: Database) -> Found:
+    from bot.commands.claiming import unclaimed
+
+    names = ", ".join(name or "a new kennel" for _, name in unclaimed(database))
+    state = f"{names} not claimed in Telegram yet: `fettle serve` prints a one-time code for the breeder"
+    return Found(what="breeders", state=state if names else "all there")
 
 
 def _waiting(database: Database) -> Found:

@@ -22,12 +22,13 @@ from bot.storage import Database, StorageError, Update, Waiting
 from bot.storage.errors import KeyReused
 from bot.turn import Turns
 from core.messages import Say
-from core.roster import BREEDER, Kennel
+from core.roster import BREEDER
 from shared.texts import text
 
 log = logging.getLogger(__name__)
 
 _LOOK_EVERY_S = 1.0  # for what another process took up and did not finish
+_AT_ONCE = 20  # rows taken up before it is looked again whether another chat has something: a fraction of a second
 _FIRST_WAIT_S, _LONGEST_WAIT_S = 1.0, 30.0  # between tries while the database cannot be used
 
 
@@ -53,6 +54,7 @@ class Intake:
         self._sender, self._clock, self._me, self._nudge = sender, clock, me, nudge
         self._news = asyncio.Event()
         self._courtesies: set[asyncio.Task[None]] = set()
+        self._gone: list[str] = []  # chats of breeders whose kennel was just erased
 
     async def take_in(self, raw: Mapping[str, Any]) -> None:
         """Keeps one raw update; when it returns, the update is on the disk. One that is known changes nothing.
@@ -102,7 +104,7 @@ class Intake:
     async def _some(self, stop: asyncio.Event) -> bool:
         """True where anything stood in the inbox."""
         worked = False
-        for row in await asyncio.to_thread(self._database.inbox.waiting, PLATFORM):
+        for row in await asyncio.to_thread(self._database.inbox.waiting, PLATFORM, _AT_ONCE):
             if stop.is_set():
                 break
             worked |= await self._one_alone(row)
@@ -131,6 +133,8 @@ class Intake:
             await asyncio.to_thread(self._database.inbox.failed, row.id, f"{type(error).__name__}: {error}"[:500])
             return
         self._nudge()
+        while self._gone:
+            self._courtesy(self._say_goodbye(self._gone.pop()))
         if isinstance(came, Wrote) and came.press and not verdict.stranger:
             self._courtesy(self._answer(came, heard))
         if came is not None and (verdict.line or verdict.leave):
@@ -160,6 +164,8 @@ class Intake:
             except KeyReused as error:  # it is set aside already
                 log.error("%s", error)
                 return False
+            if turn is not None and turn.erase_kennel:
+                self._gone.append(row.chat)
             return turn is not None and bool(turn.out or turn.posts or turn.withdrawn or turn.kennel)
         if verdict.stranger:
             self._database.inbox.wipe(row.id)
@@ -172,6 +178,13 @@ class Intake:
         await self._sender.answer_press(came.press)
         if heard and came.message.reply_to:
             await self._sender.take_buttons_away(came.message.reply_to)
+
+    async def _say_goodbye(self, chat: str) -> None:
+        """The last line to a breeder whose kennel is erased: there is no outbox for it any more."""
+        try:
+            await self._sender.send(chat, Say(key="goodbye", room="", text=text("erase.goodbye")), None)
+        except ChatError as error:
+            log.info("a goodbye could not be said: %s", type(error).__name__)
 
     async def _turn_away(self, row: Waiting, verdict: Verdict) -> None:
         """One line into a chat that is no room of ours, and out again; done as far as it can be."""
@@ -190,34 +203,3 @@ class Intake:
         task.add_done_callback(self._courtesies.discard)
 
 
-class TelegramBook:
-    """What the door looks up and writes down, in the database (see `bot.chat.door.Book`)."""
-
-    def __init__(self, database: Database) -> None:
-        self._database = database
-        self.room_of = database.room_of
-        self.bind_room = database.bind_room
-        self.unbind_room = database.unbind_room
-        self.move_room = database.move_room
-        self.shut_room = database.shut_room
-        self.person_of = database.person_of
-        self.accounts_of = database.accounts_of
-        self.homes_of = database.homes_of
-        self.bind_account = database.bind_account
-        self.kennels = database.kennels
-        self.create_kennel = database.create_kennel
-
-    def chat_of(self, kennel: int, room: str) -> str | None:
-        """The Telegram chat that is that room, None where none is."""
-        rooms = self._database.rooms_of(kennel)
-        return next((r.chat for r in rooms if r.platform == PLATFORM and r.room == room), None)
-
-    def kennel(self, number: int) -> Kennel:
-        """The kennel as it stands."""
-        with self._database.reading(number) as store:
-            return store.load_kennel()
-
-    def said_as(self, kennel: int, room: str, sent_key: str) -> Say | None:
-        """What Fettle said in the room under that key, None for anything else."""
-        with self._database.reading(kennel) as store:
-            return store.said_as(room, sent_key)

@@ -10,21 +10,24 @@ from datetime import datetime
 from functools import partial
 from pathlib import Path
 
+from bot.chat.codes import code_in
+from bot.chat.joining import knock
 from bot.chat.script import EDITS, MOVES, PRESSES, SENDS, Step
 from bot.chat.terminal import PLATFORM, Screen, TerminalSender
 from bot.chat.updates import LONGEST_TABLE
 from bot.commands.making import make_document
+from bot.commands.telegram_book import TelegramBook
 from bot.conversation import moments
 from bot.replies import charts
 from bot.scheduling.clock import SetClock
 from bot.scheduling.delivery import Delivery
 from bot.scheduling.rounds import Rounds
-from bot.storage import Database
+from bot.storage import Database, codes
 from bot.turn import Turns
 from core.access import own_room
 from core.agenda import due
 from core.ledger import Posted
-from core.messages import Message
+from core.messages import Message, Say
 from core.roster import BREEDER, FAMILY, Kennel, Person
 from core.times import instant
 from shared.spreadsheet import decoded
@@ -48,15 +51,19 @@ class Room:
         self._database, self._id = database, kennel_id
         self.clock = SetClock(start)
         self._screen = screen
-        self._turns = Turns(database)
+        self._secret = codes.new_secret()
+        self._turns = Turns(database, secret=self._secret)
         # The terminal loses no message while it is closed, so nothing is said of it.
         self._rounds = Rounds(database, messages_kept=None)
+        self._book = TelegramBook(database, PLATFORM)
         self.sender = TerminalSender(
-            screen, self.local, lambda: _made(folder), self._draw, partial(make_document, database, kennel_id)
+            screen, self.local, lambda: _made(folder), self._draw, partial(make_document, database, kennel_id),
+            partial(codes.code_of, self._secret),
         )
         self._delivery = Delivery(database, self.sender, self.clock, PLATFORM, is_group=lambda room: False)
         self._kennel = self._load()
         self._bound: set[str] = set()
+        self._gone = False  # the kennel was erased
         self._last: dict[tuple[str, str], Message] = {}
         self._run, self._count = secrets.token_hex(4), 0
         self._bind()
@@ -88,6 +95,8 @@ class Room:
             NotPossible: an edit of nothing, a button that is not there, a room that does not exist.
             StorageError: the database could not do it.
         """
+        if self._gone:
+            raise NotPossible(text("terminal.gone"))
         sent_at = self.clock.now() if step.at is None else self.instant_of(step.at)
         if sent_at > self.clock.now():
             await self.move(sent_at)
@@ -95,10 +104,33 @@ class Room:
             return
         message = self._message(step, sent_at)
         self._screen.came(replace(message, sent_at=self.kennel().local(sent_at)), line)
-        self._turns.take(message, self._id, now=self.clock.now())
+        if self._came_in(message):
+            await self._settle()
+            return
+        turn = self._turns.take(message, self._id, now=self.clock.now())
+        if turn is not None and turn.erase_kennel:
+            self._gone = True
+            self._screen.said(Say(key="", room=message.room, text=text("erase.goodbye")), self.local(), "")
+            return
         if not message.pressed:
             self._last[message.sender, message.room] = self._last[message.sender, ""] = message
         await self._settle()
+
+    def _came_in(self, message: Message) -> bool:
+        """True where the message was the code of an invitation, said in somebody's own line; it is no note then."""
+        code = code_in(message.text)
+        if not code or message.room in (FAMILY, BREEDER):
+            return False
+        who = message.sender
+        answer = knock(
+            self._book, code, account=who, chat=self._chat(who), name=who, shown=who, at=self.clock.now(),
+            only=self._id,
+        )
+        with self._database.writing(self._id) as store:
+            store.say(answer.say, at=self.clock.now())
+        if answer.line:
+            self._screen.said(Say(key="", room=message.room, text=answer.line), self.local(), "")
+        return True
 
     async def _settle(self) -> None:
         """Delivers what a turn left; in another time zone the clock goes on showing the same time."""
@@ -141,8 +173,11 @@ class Room:
 
     def _bind_one(self, room: str) -> None:
         if room not in self._bound:
-            self._database.bind_room(PLATFORM, f"{self._id} {room}", self._id, room)
+            self._database.bind_room(PLATFORM, self._chat(room), self._id, room)
             self._bound.add(room)
+
+    def _chat(self, room: str) -> str:
+        return f"{self._id} {room}"
 
     # -- messages
 

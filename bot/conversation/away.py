@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 from bot.conversation.about import found
 from bot.conversation.days import span_ahead
+from bot.conversation.heard import means
 from bot.conversation.hearing import Hearing
 from bot.replies import papers, sitter
 from core.roster import BREEDER, Person
@@ -15,9 +16,12 @@ LONGEST = timedelta(days=60)
 
 
 def answer(hearing: Hearing) -> bool:
-    """True where the message told of an absence with its days."""
+    """True where the message told of an absence with its days, or a sitter asked for the sheet in a word."""
     if hearing.person.role == "buyer":
         return False
+    if hearing.person.role == "sitter" and means("sheet", hearing.message.text):
+        hearing.say(sitter.sheet(hearing.house, hearing.on))
+        return True
     cue = found("away.cue", hearing)
     if "?" in hearing.message.text or cue is None:
         return False

@@ -15,7 +15,7 @@ from core.entries import Entry, Reading
 from core.ledger import Ledger, Posted
 from core.messages import ANSWER, Mark, Message, Say
 from core.roster import BREEDER, FAMILY, Kennel, Person
-from core.turns import Asked, Memory, Post, Scene, Turn
+from core.turns import Asked, Invite, Memory, Post, Scene, Turn
 
 Reader = Callable[[str, str, datetime, Kennel, Sequence[Message]], Reading]
 
@@ -30,6 +30,8 @@ class Hearing:
         kennel, ledger: what the sender may see, as they stood before. scene: everything, for what is said elsewhere.
         only_keep: true once red words or a loss were answered: what the message records is kept, but nothing else
             is said, asked or marked.
+        invite, uninvited: an invitation to be made, and people whose links do not work any more.
+        erase, erase_kennel: see `core.turns.Turn`.
         taken: where in the words stands what a step has seen to; what stands beside it is read as a note.
     """
 
@@ -46,6 +48,10 @@ class Hearing:
     changed: Kennel | None = None
     only_keep: bool = False
     taken: list[tuple[int, int]] = field(default_factory=list)
+    invite: Invite | None = None
+    uninvited: list[str] = field(default_factory=list)
+    erase: Person | None = None
+    erase_kennel: bool = False
     _books: dict[tuple[int, int, bool], Ledger] = field(default_factory=dict)
 
     @property
@@ -133,8 +139,12 @@ class Hearing:
         key: str = "",
         picture: str = "",
         document: str = "",
+        invite: bool = False,
     ) -> None:
-        """Say something: an answer to the message in its own room, or a word in another room."""
+        """Say something: an answer to the message in its own room, or a word in another room.
+
+        With `invite` the words have room for the link of this turn's invitation.
+        """
         where = room or self.message.room
         count = sum(isinstance(s, Say) for s in self.out)
         named = key or f"{about}:{where}:{self.message.room}:{self.message.key}:{self.message.edit}:{count}"
@@ -150,6 +160,7 @@ class Hearing:
                 reply_to=answered,
                 picture=picture,
                 document=document,
+                invite="new" if invite else "",
             )
         )
 
@@ -264,6 +275,10 @@ class Hearing:
             kennel=self.changed,
             memory=dict(self.memory),
             out=tuple(self.out),
+            invite=self.invite,
+            uninvited=tuple(self.uninvited),
+            erase=self.erase,
+            erase_kennel=self.erase_kennel,
         )
 
 

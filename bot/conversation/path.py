@@ -18,9 +18,11 @@ from bot.conversation import (
     due_dates,
     ear_steps,
     edits,
+    erase,
     given,
     hair,
     house_talk,
+    invites,
     leaving,
     loss,
     names,
@@ -125,6 +127,10 @@ def _asides(hearing: Hearing) -> bool:
     return True
 
 
+def _invitations(hearing: Hearing) -> bool:
+    return not hearing.message.edit and not hearing.only_keep and (invites.answer(hearing) or erase.answer(hearing))
+
+
 def _orders(hearing: Hearing) -> bool:
     return not hearing.message.edit and not hearing.only_keep and orders.answer(hearing)
 
@@ -206,6 +212,7 @@ STEPS: tuple[Callable[[Hearing], bool], ...] = (
     tables.answer,
     _open_question,
     _asides,
+    _invitations,
     _orders,
     _of_rota,
     _talk,

@@ -104,7 +104,7 @@ def _food(block: Block) -> Food:
 
 
 def _person(block: Block) -> Person:
-    block.only("name", "role", "also", "unit", "dogs", "tips", "until", "charts")
+    block.only("name", "role", "also", "unit", "dogs", "tips", "since", "until", "charts")
     return Person(
         name=block.name("name"),
         role=block.one_of("role", ROLES, "family"),
@@ -112,6 +112,7 @@ def _person(block: Block) -> Person:
         unit=block.one_of("unit", ("kg", "lb")) or None,
         dogs=block.words("dogs"),
         tips=block.yes("tips", True) is not False,
+        since=block.day("since"),
         until=block.day("until"),
         charts=block.one_of("charts", CHARTS) or None,
     )

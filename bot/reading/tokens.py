@@ -20,7 +20,8 @@ FRACTIONS = {"½": 0.5, "¼": 0.25, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3, "⅛
 # Letters with digits inside that are words: "any1", "b4", "2nite". Anything else is cut between digit and letter.
 _TEXTED = r"(?:any1|some1|every1|no1|b4|l8r|m8|gr8|2nite|2day|2moro|2morrow|4got|y/o|p4|c[35])(?![^\W_])"
 _TOKEN = re.compile(
-    rf"(?P<texted>{_TEXTED})"
+    r"(?P<code>\d[\d.,]*(?:_|e[+-]?)\d\w*)"  # "1e400", "1_000": a machine's figures, no person's
+    rf"|(?P<texted>{_TEXTED})"
     r"|(?P<number>\d{1,9}(?:[.,:]\d{1,6}){0,2}(?!\d)|(?<![\w.])\.\d{1,4}(?!\d))"
     rf"|(?P<fraction>[{''.join(FRACTIONS)}])"
     r"|(?P<word>[^\W\d_½¼¾⅓⅔⅛⅜⅝⅞]+(?:['’`´][^\W\d_]+)*['’]?)"
@@ -139,11 +140,12 @@ def thumbs() -> dict[str, str]:
 
 def tidy(text: str) -> str:
     """The text in composed form, without what cannot be seen, cut to the longest message a person can send."""
-    text = unicodedata.normalize("NFC", text[:MAX_CHARS])
+    text = unicodedata.normalize("NFC", text[:MAX_CHARS]).replace("\u2212", "-")  # the minus that is no hyphen
     return _UNSEEN.sub("", text)[:MAX_CHARS]
 
 
 _KINDS = {
+    "code": "e",
     "texted": "w",
     "word": "w",
     "number": "n",

@@ -33,11 +33,19 @@ class Standing:
 
     Args:
         nudge: called when a round has put something into the outbox. housekeeping: what is done once a night.
+        hold: true where the clock cannot be trusted.
     """
 
     def __init__(
-        self, rounds: Rounds, clock: Clock, *, nudge: Callable[[], None] = lambda: None, housekeeping: Job | None = None
+        self,
+        rounds: Rounds,
+        clock: Clock,
+        *,
+        nudge: Callable[[], None] = lambda: None,
+        housekeeping: Job | None = None,
+        hold: Callable[[], Awaitable[bool]] | None = None,
     ) -> None:
+        self._hold = hold
         self._rounds, self._clock, self._nudge = rounds, clock, nudge
         self._failures = 0
         self.looked = 0  # rounds that ended well
@@ -69,9 +77,13 @@ class Standing:
             self._scheduler.shutdown(wait=False)
 
     async def round(self) -> None:
-        """One look at every kennel's agenda; a failure is told once and tried again at the next."""
+        """One look at every kennel's agenda; a failure is told once and tried again at the next.
+
+        Where the clock cannot be trusted nothing is looked at: the first look after that finds it all.
+        """
         try:
-            await self._look()
+            if self._hold is None or not await self._hold():
+                await self._look()
         finally:
             self.ended += 1
 

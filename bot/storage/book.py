@@ -81,6 +81,11 @@ class Decoded:
             self._kept.move_to_end(kennel_id)
             return found[1], found[2]
 
+    def forget(self, kennel_id: int) -> None:
+        """The kennel is no more."""
+        with self._lock:
+            self._kept.pop(kennel_id, None)
+
     def put(self, kennel_id: int, window: tuple[date, frozenset[str]], book: int, ledger: Ledger) -> None:
         """Keeps one kennel's ledger."""
         with self._lock:

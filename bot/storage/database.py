@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import logging
+import sqlite3
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -16,11 +18,14 @@ from bot.storage import errors, rooms, roster, stamps
 from bot.storage import tables as t
 from bot.storage.book import Decoded
 from bot.storage.inbox import Inbox
+from bot.storage.invites import Invites
 from bot.storage.outbox import Outbox
 from bot.storage.rooms import Room
 from bot.storage.stamps import Stamp
 from bot.storage.store import KennelStore
 from core.roster import Kennel
+
+log = logging.getLogger(__name__)
 
 
 @dataclass(slots=True)
@@ -48,6 +53,7 @@ class Database:
         self.place = engines.place_of(self._url)
         self.inbox = Inbox(self)
         self.outbox = Outbox(self)
+        self.invites = Invites(self)
 
     def __enter__(self) -> Database:
         return self.open()
@@ -91,6 +97,23 @@ class Database:
     def close(self) -> None:
         """Lets go of all connections."""
         self._engine.dispose()
+
+    def compact(self) -> None:
+        """Writes a SQLite file anew, so that what was deleted is in none of its free pages; nothing elsewhere.
+
+        A file that is in use just now is left for another time: the rows are gone in any case.
+        """
+        if self.file is None:
+            return
+        connection = self._engine.raw_connection()
+        try:
+            cursor = connection.cursor()
+            cursor.execute("VACUUM")
+            cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        except sqlite3.OperationalError as error:
+            log.warning("the database file could not be written anew after an erasure: %s", error)
+        finally:
+            connection.close()
 
     # -- transactions
 

@@ -26,8 +26,9 @@ from core.entries import entry_from
 from core.ledger import Ledger, Posted
 from shared.spreadsheet import safe
 
-# Every table of a kennel. The inbox is left out: it belongs to the program, and its messages are in `message`.
-TABLES = tuple(x for x in t.ALL if x is not t.inbox)
+# Every table of a kennel's records. Left out is what belongs to the program: the inbox (its messages are in `message`),
+# and the invitations with the wrong codes that were tried.
+TABLES = tuple(x for x in t.ALL if x not in (t.inbox, t.invite, t.wrong_try))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

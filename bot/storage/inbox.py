@@ -68,9 +68,13 @@ class Inbox:
         return new
 
     def waiting(self, platform: str, limit: int = 100) -> tuple[Waiting, ...]:
-        """What is not yet done, oldest first."""
+        """What is not yet done: the oldest of each chat, then the second oldest of each, and so on.
+
+        So one chat with a thousand messages does not make the others wait, and the order within a chat is kept.
+        """
         i = t.inbox.c
-        return self._read(select(t.inbox).where(i.state == "new", i.platform == platform), limit)
+        turn = func.row_number().over(partition_by=i.chat, order_by=i.id)
+        return self._read(select(t.inbox).where(i.state == "new", i.platform == platform).order_by(turn), limit)
 
     def set_aside(self, limit: int = 100) -> tuple[Waiting, ...]:
         """What failed for good and was set aside, oldest first."""

@@ -13,7 +13,7 @@ Adding belongs to a kennel's transaction (`KennelStore.say`); the rest is the de
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
@@ -80,6 +80,36 @@ def add(connection: Connection, kennel_id: int, out: Iterable[Say | Mark], at: d
         # What it returns, not `rowcount`: PostgreSQL's driver knows none for such a statement.
         added += connection.execute(new).scalar() is not None
     return added
+
+
+def gather(
+    connection: Connection, kennel_id: int, say: Say, join: Callable[[Say | None, Say], Say], at: datetime
+) -> None:
+    """One saying that grows until it is claimed: joined with the one that waits under its key."""
+    o = t.outbox.c
+    waits = (o.kennel == kennel_id, o.key == say.key, o.state == "waiting", o.tries == 0)
+    found = connection.execute(select(o.payload).where(*waits)).scalar()
+    before = from_json(Say, found) if found is not None else None
+    grown = join(before, say)
+    if before is None:
+        add(connection, kennel_id, [grown], at, "")
+    elif grown != before:
+        connection.execute(update(t.outbox).where(*waits).values(payload=to_json(grown)))
+
+
+def take_back(connection: Connection, kennel_id: int, room: str, messages: Collection[str]) -> list[Say]:
+    """What waits in the room for these messages, urgent things apart, no longer to be sent; and the marks on them."""
+    o = t.outbox.c
+    waits = (o.kennel == kennel_id, o.room == room, o.state == "waiting", o.tries == 0, o.priority >= ANSWER)
+    rows = connection.execute(select(o.id, o.kind, o.payload).where(*waits).order_by(o.id)).all()
+    items = [(row.id, _out(row.kind, row.payload)) for row in rows]
+    mine = [(n, x) for n, x in items if (x.message if isinstance(x, Mark) else x.reply_to) in messages]
+    connection.execute(
+        update(t.outbox)
+        .where(o.kennel == kennel_id, o.id.in_([n for n, _ in mine]))
+        .values(state="dropped", error="said in one message with others")
+    )
+    return [x for _, x in mine if isinstance(x, Say)]
 
 
 class Outbox:

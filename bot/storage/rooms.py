@@ -73,6 +73,18 @@ def unbind_account(connection: Connection, platform: str, account: str, kennel_i
     connection.execute(delete(t.account).where(a.platform == platform, a.account == account, a.kennel == kennel_id))
 
 
+def unbind_person(connection: Connection, kennel_id: int, person: str, room: str = "", platform: str = "") -> None:
+    """No account is that person any more and no chat their private line (`room`, else named as they are); on one
+    platform where one is named."""
+    a, r = t.account.c, t.room.c
+    accounts = delete(t.account).where(a.kennel == kennel_id, a.person == person)
+    chats = delete(t.room).where(r.kennel == kennel_id, r.room == (room or person))
+    if platform:
+        accounts, chats = accounts.where(a.platform == platform), chats.where(r.platform == platform)
+    connection.execute(accounts)
+    connection.execute(chats)
+
+
 def person_of(connection: Connection, platform: str, account: str, kennel_id: int) -> str:
     """The name of the person behind the account in this kennel, "" for somebody unknown."""
     a = t.account.c

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection, select, update
 
-from bot.storage import book, inbox, outbox, roster, stamps, talk
+from bot.storage import book, erasing, inbox, invites, outbox, roster, stamps, talk
 from bot.storage import tables as t
 from bot.storage.rows import upsert
 from bot.storage.stamps import Stamp
@@ -16,7 +16,7 @@ from core.codec import from_json
 from core.ledger import Ledger, Posted
 from core.messages import Mark, Message, Say
 from core.roster import Kennel
-from core.turns import Memory, Post
+from core.turns import Invite, Memory, Post
 
 if TYPE_CHECKING:
     from bot.storage.database import Kept
@@ -61,6 +61,8 @@ class KennelStore:
             StaleRoster: the stored roster is not the old one any more.
         """
         roster.save(self._connection, self._id, old, new)
+        for gone in {p.name for p in old.people} - {p.name for p in new.people}:
+            invites.forget_person(self._connection, self._id, gone)
         self._wrote_book = True  # a dog's new name reaches into its entries
         self._raise_revision()
         return self.load_kennel()
@@ -120,6 +122,10 @@ class KennelStore:
         """At most eight messages of the room's last half hour, oldest first, without the one of key `but`."""
         return talk.recent(self._connection, self._id, room, now, but)
 
+    def sent_since(self, room: str, sender: str, since: datetime, most: int) -> set[str]:
+        """The keys of that person's messages in the room after that instant, at most so many."""
+        return talk.sent_since(self._connection, self._id, room, sender, since, most)
+
     def memory(self) -> dict[str, Memory]:
         """What is in mind, by room."""
         return talk.memory(self._connection, self._id)
@@ -137,6 +143,15 @@ class KennelStore:
         """
         return outbox.add(self._connection, self._id, out, at, turn)
 
+    def gather(self, say: Say, join: Callable[[Say | None, Say], Say], at: datetime) -> None:
+        """Puts it into the outbox, joined with what waits there under the same key and was not claimed yet."""
+        outbox.gather(self._connection, self._id, say, join, at)
+
+    def take_back(self, room: str, messages: Collection[str]) -> list[Say]:
+        """What was to be said in the room to these messages and nobody claimed yet, urgent things apart; it is not
+        sent any more, nor are the marks on them."""
+        return outbox.take_back(self._connection, self._id, room, messages)
+
     def said_as(self, room: str, sent_key: str) -> Say | None:
         """What Fettle said in the room under the chat's own key, None where it was not Fettle's or not a saying."""
         o = t.outbox.c
@@ -149,6 +164,30 @@ class KennelStore:
         """True where something with that key was ever put into the outbox."""
         o = t.outbox.c
         return self._connection.execute(select(o.id).where(o.kennel == self._id, o.key == key)).scalar() is not None
+
+    def invite(self, invite: Invite, at: datetime, secret: bytes) -> str:
+        """Makes an invitation into this kennel and gives its nonce (see `bot.storage.codes`)."""
+        return invites.add(self._connection, self._id, invite, at, secret)
+
+    def uninvite(self, person: str) -> int:
+        """How many open invitations of that person do not work any more."""
+        return invites.withdraw(self._connection, self._id, person)
+
+    def traces_of(self, name: str, also: Sequence[str]) -> erasing.Traces:
+        """By what a person of the kennel can be found; to be asked before they leave the roster."""
+        return erasing.traces(self._connection, self._id, name, also)
+
+    def erase_person(self, traces: erasing.Traces, instead: str) -> None:
+        """Takes everything of that person out; where others named them, `instead` stands."""
+        erasing.person(self._connection, self._id, traces, instead)
+        self._wrote_book = True
+        self._raise_revision()
+
+    def erase_kennel(self) -> None:
+        """Takes the kennel out whole; the store is of no use after that."""
+        erasing.kennel(self._connection, self._id)
+        self._kept.kennels.pop(self._id, None)
+        self._kept.ledgers.forget(self._id)
 
     def settle_inbox(self, row: int, state: str, error: str = "") -> None:
         """Marks the update `done` or `failed` within this transaction."""

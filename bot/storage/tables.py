@@ -165,6 +165,33 @@ account = Table(
     UniqueConstraint("platform", "account", "kennel"),
 )
 
+# An invitation into a kennel; nothing in it lets anybody in: the code is kept as a hash.
+invite = Table(
+    "invite",
+    metadata,
+    _id(),
+    Column("kennel", Integer, ForeignKey("kennel.id")),  # NULL: whoever uses it begins a kennel
+    _text("person"),  # "" where it is the name of who uses it
+    Column("role", String(20), nullable=False),
+    Column("digest", String(64), nullable=False),
+    Column("made_at", Instant, nullable=False),
+    Column("expires_at", Instant, nullable=False),
+    Column("state", String(10), nullable=False, server_default="open"),
+    UniqueConstraint("digest"),
+    Index("ix_invite_kennel_person", "kennel", "person"),
+)
+
+# Wrong codes that an account tried lately; they belong to no kennel.
+wrong_try = Table(
+    "wrong_try",
+    metadata,
+    _id(),
+    Column("platform", String(20), nullable=False),
+    Column("account", Text, nullable=False),
+    Column("at", Instant, nullable=False),
+    Index("ix_wrong_try_platform_account_at", "platform", "account", "at"),
+)
+
 inbox = Table(
     "inbox",
     metadata,

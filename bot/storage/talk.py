@@ -59,6 +59,13 @@ def recent(connection: Connection, kennel_id: int, room: str, now: datetime, but
     return tuple(_message(row) for row in reversed(found))
 
 
+def sent_since(connection: Connection, kennel_id: int, room: str, sender: str, since: datetime, most: int) -> set[str]:
+    """The keys of that person's messages in the room after that instant, at most so many."""
+    m = t.message.c
+    mine = (m.kennel == kennel_id, m.room == room, m.sent_at > since, m.sender == sender)
+    return set(connection.execute(select(m.key).where(*mine).limit(most)).scalars())
+
+
 def memory(connection: Connection, kennel_id: int) -> dict[str, Memory]:
     """What is in mind, by room; rooms with nothing in mind are left out."""
     rows = connection.execute(select(t.memory.c.room, t.memory.c.facts).where(t.memory.c.kennel == kennel_id))

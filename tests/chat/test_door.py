@@ -8,9 +8,10 @@ from typing import Any
 
 import pytest
 
+from bot.chat.codes import shown
 from bot.chat.door import PLATFORM, Door, Verdict
 from bot.chat.updates import Me, translate
-from bot.commands.intake import TelegramBook
+from bot.commands.telegram_book import TelegramBook
 from bot.storage import Database
 from core.messages import Say
 from core.roster import BREEDER, FAMILY, Kennel, Person
@@ -18,6 +19,7 @@ from shared.texts import text
 from tests.stand_ins.world import Chat, User, World
 
 AT = datetime(2026, 7, 5, 6, 30, tzinfo=UTC)
+SECRET = b"a secret for tests"
 ME = Me(id=4242, username="fettle_test_bot")
 MAYA = User(id=11, first="Maya")
 TOM = User(id=12, first="Tom", username="tommo")
@@ -56,6 +58,11 @@ class House:
         self.world.write(chat, user, text, **more)
         return self.last()
 
+    def claim(self) -> Verdict:
+        """Maya starts the bot with the code that `fettle serve` printed."""
+        code = self.database.invites.claim_code(None, AT, SECRET)
+        return self.write(self.world.private(MAYA), MAYA, f"/start {code}")
+
     def settled(self) -> int:
         """A kennel whose breeder and family group are bound; its number."""
         kennel = self.database.create_kennel(KENNEL)
@@ -73,45 +80,58 @@ def house() -> Iterator[House]:
         yield House(database)
 
 
-def test_the_first_start_claims_the_kennel(house: House) -> None:
-    verdict = house.write(house.world.private(MAYA), MAYA, "/start")
+def test_the_code_claims_the_kennel(house: House) -> None:
+    verdict = house.claim()
     assert verdict.kennel is not None and verdict.message is not None
-    assert (verdict.message.room, verdict.message.sender) == (BREEDER, "Maya")
+    assert (verdict.message.room, verdict.message.sender, verdict.message.text) == (BREEDER, "Maya", "/start")
     breeder = house.book.kennel(verdict.kennel).breeder
     assert breeder is not None and breeder.name == "Maya"
 
 
-def test_the_second_start_does_not(house: House) -> None:
-    house.write(house.world.private(MAYA), MAYA, "/start")
-    verdict = house.write(house.world.private(ZED), ZED, "/start")
-    assert verdict.stranger and verdict.message is None and len(house.database.kennels()) == 1
+@pytest.mark.parametrize("words", ["join {}", "{}", "Join: {}.", "code {}"])
+def test_the_code_may_be_typed(house: House, words: str) -> None:
+    code = shown(house.database.invites.claim_code(None, AT, SECRET))
+    verdict = house.write(house.world.private(MAYA), MAYA, words.format(code.lower()))
+    assert verdict.message is not None and verdict.message.text == "/start"
 
 
-def test_only_a_start_in_private_claims(house: House) -> None:
-    assert house.write(house.world.private(MAYA), MAYA, "hello").stranger
+def test_without_the_code_nobody_claims(house: House) -> None:
+    for words in ("/start", "hello", "/start abc", "join 123456"):
+        assert house.write(house.world.private(MAYA), MAYA, words).stranger
     assert house.write(house.world.group("Family", chat=-100), MAYA, "/start").leave
     assert not house.database.kennels()
 
 
+def test_a_bare_start_is_told_where_the_code_is(house: House) -> None:
+    assert house.write(house.world.private(MAYA), MAYA, "/start").line == text("telegram.unclaimed")
+
+
+def test_a_code_claims_once_and_ends_the_codes_of_other_starts(house: House) -> None:
+    first, second = (house.database.invites.claim_code(None, AT, SECRET) for _ in range(2))
+    house.write(house.world.private(MAYA), MAYA, f"/start {second}")
+    for code in (first, second):
+        verdict = house.write(house.world.private(ZED), ZED, f"/start {code}")
+        assert verdict.stranger and verdict.line == text("invites.no_such")
+    assert len(house.database.kennels()) == 1
+
+
 def test_a_claim_that_was_cut_off_is_finished(house: House) -> None:
-    """Killed after each of its three commits: the same message, seen again, ends in the same state."""
-    house.database.create_kennel(Kennel(name="", people=(Person(name="Maya", role="breeder"),)))
-    verdict = house.write(house.world.private(MAYA), MAYA, "/start")
-    assert verdict.message is not None and len(house.database.kennels()) == 1
-    house.database.unbind_room(PLATFORM, "11")
+    """Killed after its one commit: the same message, seen again, ends in the same state."""
+    verdict = house.claim()
     again = house.last()
     assert again.message == verdict.message and again.kennel == verdict.kennel
     assert len(house.database.kennels()) == 1
 
 
-def test_a_kennel_from_a_file_is_claimed_by_the_first_start(house: House) -> None:
+def test_a_kennel_from_a_file_is_claimed_by_its_own_code(house: House) -> None:
     kennel = house.database.create_kennel(KENNEL)
-    verdict = house.write(house.world.private(User(id=77, first="M.")), User(id=77, first="M."), "/start")
+    code = house.database.invites.claim_code(kennel, AT, SECRET)
+    verdict = house.write(house.world.private(User(id=77, first="M.")), User(id=77, first="M."), f"/start {code}")
     assert verdict.kennel == kennel and verdict.message is not None and verdict.message.sender == "Maya"
 
 
 def test_the_breeder_opens_the_family_room(house: House) -> None:
-    house.write(house.world.private(MAYA), MAYA, "/start")
+    house.claim()
     house.world.group("Family", chat=-100, by=MAYA)
     verdict = house.last()
     assert [(s.room, s.text) for s in verdict.say] == [
@@ -124,7 +144,7 @@ def test_the_breeder_opens_the_family_room(house: House) -> None:
 def test_in_privacy_mode_the_breeder_is_told_how_to_mend_it() -> None:
     with Database("sqlite://") as database:
         house = House(database, deaf=True)
-        house.write(house.world.private(MAYA), MAYA, "/start")
+        house.claim()
         house.world.group("Family", chat=-100, by=MAYA)
         assert text("telegram.deaf") in [s.text for s in house.last().say if s.room == BREEDER]
 
@@ -203,10 +223,24 @@ def _said(house: House, kennel: int, asked: Say, key: str) -> None:
 
 def test_a_person_who_joins_is_asked_about_before_they_write(house: House) -> None:
     house.settled()
-    house.world.join(house.world.chats[-100], ZED)
+    house.world.join(house.world.chats[-100], ZED, by=MAYA)
     assert [s.key for s in house.last().say] == ["who 14"]
-    house.world.join(house.world.chats[-100], TOM)
+    house.world.join(house.world.chats[-100], TOM, by=MAYA)
     assert house.last() == Verdict()
+
+
+def test_who_came_by_the_groups_link_is_not_known_by_a_name(house: House) -> None:
+    """A leaked link of the group and a borrowed first name open nothing: the breeder says who it is."""
+    kennel = house.settled()
+    house.world.join(house.world.chats[-100], TOM)
+    (asked,) = house.last().say
+    assert asked.key == "who 12" and "Tom" in asked.buttons
+    with house.database.writing(kennel) as store:
+        store.say([asked], at=AT)
+    verdict = house.write(house.world.chats[-100], TOM, "Nugget 9.4 kg")
+    assert verdict.message is None and verdict.stranger
+    house.database.bind_account(PLATFORM, "12", kennel, "Tom")
+    assert house.write(house.world.chats[-100], TOM, "Nugget 9.4 kg").message is not None
 
 
 def test_strangers_in_private_get_one_line_a_day(house: House) -> None:
@@ -215,7 +249,7 @@ def test_strangers_in_private_get_one_line_a_day(house: House) -> None:
     lines = []
     for hours in (0, 1, 2, 24):
         house.at = AT + timedelta(hours=hours)
-        for words in ("how is Nugget?", "/start abc"):
+        for words in ("how is Nugget?", "/start"):
             verdict = house.write(private, ZED, words)
             assert verdict.stranger and verdict.message is None and not verdict.say
             lines.append(verdict.line)

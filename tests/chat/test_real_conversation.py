@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -50,7 +51,7 @@ def _fettle(api: BotApi, file: Path, *arguments: str) -> Iterator[subprocess.Pop
     env = os.environ | {"FETTLE_TOKEN": TOKEN, "FETTLE_API_URL": api.url, "FETTLE_DB": str(file)}
     env["FETTLE_DATA"] = str(file.parent)  # where its backups go
     command = [sys.executable, "-m", "bot", "serve", *arguments]
-    process = subprocess.Popen(command, env=env, stderr=subprocess.PIPE, text=True)
+    process = subprocess.Popen(command, env=env, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
     try:
         yield process
     finally:
@@ -109,15 +110,20 @@ async def test_a_chart_is_sent_as_a_picture(tmp_path: Path) -> None:
     assert sent.photo.startswith(b"\x89PNG") and sent.text and sent.reply_to == asked
 
 
-async def test_a_kennel_from_a_file_is_the_first_starter_s(tmp_path: Path) -> None:
-    """`--kennel FILE` fills an empty database; whoever starts the bot first has the breeder's line, by her own name."""
+async def test_a_kennel_from_a_file_is_claimed_by_the_code_that_is_printed(tmp_path: Path) -> None:
+    """`--kennel FILE` fills an empty database; whoever has the code has the breeder's line, by her own name."""
     source = tmp_path / "kennel.yaml"
     source.write_text("kennel: Fenmoor\npeople:\n  - {name: Hanna, role: breeder}\n", encoding="utf-8")
     file = tmp_path / "fettle.db"
     async with BotApi(_world()) as api:
         line = api.world.private(MAYA)
-        with _fettle(api, file, "--kennel", str(source)):
-            api.world.write(line, MAYA, "/start")
+        with _fettle(api, file, "--kennel", str(source)) as first:
+            assert first.stdout is not None
+            printed = await asyncio.to_thread(first.stdout.readline)
+            assert printed.startswith("Fenmoor has no breeder in Telegram yet.")
+            found = re.search(r"https://t\.me/fettle_test_bot\?start=(\w+)", printed)
+            assert found is not None
+            api.world.write(line, MAYA, f"/start {found[1]}")
             await api.until(lambda: api.world.sent, seconds=20)
         with _fettle(api, file, "--kennel", str(source)) as second:
             assert await asyncio.to_thread(second.wait, 20) == 1

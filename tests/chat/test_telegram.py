@@ -40,7 +40,8 @@ async def test_chatter_costs_nothing(api: BotApi, serving: Serving, number: int)
 
 
 async def test_the_breeder_sets_up_in_private_and_opens_the_family_room(api: BotApi, serving: Serving) -> None:
-    api.world.write(serving.line, MAYA, "/start")
+    code = serving.database.invites.claim_code(None, serving.clock.now(), b"a secret for tests")
+    api.world.write(serving.line, MAYA, f"/start {code}")
     await api.until(lambda: api.world.sent)
     assert (api.world.sent[0].chat, api.world.sent[0].text) == (MAYA.id, "Welcome. What is the kennel called?")
     api.world.group("Our family", chat=-777, by=MAYA)

@@ -115,6 +115,8 @@ def work(database: Database, kennel_id: int, key: str) -> None:
     database.inbox.take([update])
     turns = Turns(database, hear=hear)
     for row in database.inbox.waiting("telegram"):
-        turns.take(said("Nugget 9.4", key=row.raw["key"]), kennel_id, inbox_id=row.id)
+        key = row.raw["key"]
+        at = AT - timedelta(minutes=int(key[1:]))  # one a minute: more at once are answered together
+        turns.take(said("Nugget 9.4", key=key, sent_at=at), kennel_id, inbox_id=row.id)
     for parcel in database.outbox.claim(AT):
         database.outbox.sent(parcel.id, AT)

@@ -12,9 +12,10 @@ import json
 import time
 from collections import defaultdict, deque
 from collections.abc import Callable
+from email.utils import formatdate
 from typing import Any
 
-from aiohttp import web
+from aiohttp import ClientError, ClientSession, web
 from telegram.constants import ReactionEmoji
 
 from tests.stand_ins.faults import Broken, Drop, Fault, Late, Status
@@ -41,7 +42,10 @@ class BotApi:
         self.speed = speed
         self.url = ""
         self.token = TOKEN
-        self.webhook = ""
+        self.dates = False  # whether answers bear the time of the world (`World.unix`), as Telegram's do
+        self.webhook, self.secret = "", ""
+        self._calling: asyncio.Task[None] | None = None
+        self.called: list[int] = []  # the status of each of our answers to a call of the webhook
         self.calls: list[tuple[str, Json]] = []
         self.refused: list[tuple[str, int]] = []  # method and code of each error answer
         self.spy: Callable[[str, str], None] = lambda moment, method: None  # told of each call, "before" and "after"
@@ -63,6 +67,7 @@ class BotApi:
             "answerCallbackQuery": self._answer_press,
             "editMessageText": self._edit_text,
             "editMessageReplyMarkup": self._edit_buttons,
+            "setWebhook": self._set_webhook,
             "deleteWebhook": self._delete_webhook,
             "setMyCommands": lambda given, photo: True,
             "leaveChat": self._leave,
@@ -70,6 +75,7 @@ class BotApi:
 
     async def __aenter__(self) -> BotApi:
         app = web.Application(client_max_size=20 * 2**20)
+        app.on_response_prepare.append(self._date)
         app.router.add_route("*", "/bot{token}/{method}", self._serve)
         app.router.add_get("/file/bot{token}/{path:.*}", self._file)
         self._runner = web.AppRunner(app, handler_cancellation=True, shutdown_timeout=0.1)
@@ -83,11 +89,22 @@ class BotApi:
 
     async def __aexit__(self, *_: object) -> None:
         self._news.set()
+        if self._calling is not None:
+            self._calling.cancel()
         await self._runner.cleanup()
+
+    async def _date(self, request: web.Request, response: web.StreamResponse) -> None:
+        response.headers.pop("Date", None)
+        if self.dates:
+            response.headers["Date"] = formatdate(self.world.unix(), usegmt=True)
 
     def fail(self, method: str, *faults: Fault | None) -> None:
         """The next calls of that method go wrong in these ways, one after the other; None lets one pass."""
         self._faults[method].extend(faults)  # type: ignore[arg-type]
+
+    def count(self, method: str) -> int:
+        """How often that method was called."""
+        return sum(name == method for name, _ in self.calls)
 
     def now(self) -> float:
         """Seconds of the server's own clock."""
@@ -172,9 +189,39 @@ class BotApi:
                 self._poll = None
         return list(self.world.updates[: int(given.get("limit", 100))])
 
+    def _set_webhook(self, given: Json, photo: bytes) -> bool:
+        if not str(given["url"]).startswith(("https://", "http://127.0.0.1:")):
+            raise Refusal(400, "Bad Request: bad webhook: An HTTPS URL must be provided for webhook")
+        self.webhook, self.secret = str(given["url"]), str(given.get("secret_token", ""))
+        if "allowed_updates" in given:
+            self.world.allowed = tuple(given["allowed_updates"])
+        if self._calling is None:
+            self._calling = asyncio.create_task(self._call())
+        return True
+
     def _delete_webhook(self, given: Json, photo: bytes) -> bool:
         self.webhook = ""
         return True
+
+    async def _call(self) -> None:
+        """Brings the updates to the webhook in order; what is not answered with 2xx is brought again."""
+        async with ClientSession() as session:
+            while True:
+                self._news.clear()
+                if not self.webhook or not self.world.updates:
+                    await asyncio.wait([asyncio.ensure_future(self._news.wait())], timeout=0.05)
+                    continue
+                update = self.world.updates[0]
+                headers = {"X-Telegram-Bot-Api-Secret-Token": self.secret}
+                try:
+                    async with session.post(self.webhook, json=update, headers=headers) as answer:
+                        self.called.append(answer.status)
+                        if answer.ok:
+                            self.world.updates.remove(update)
+                            continue
+                except ClientError:
+                    pass
+                await asyncio.sleep(0.05)
 
     # -- what the bot does --------------------------------------------------------------------------------------------
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from bot.chat.door import PLATFORM
 from bot.chat.patience import Patience
+from bot.chat.webhook import Address
 from bot.commands.serve import serve
 from bot.scheduling.clock import Clock, SystemClock
 from bot.scheduling.pace import Limits, Pace
@@ -55,8 +56,10 @@ class Serving:
     """`fettle serve` against a double, from `async with` to its end; may be stopped and started again."""
 
     def __init__(
-        self, api: BotApi, file: Path, hear: Hear | None, *, clock: Clock | None = None, limits: Limits = UNPACED
+        self, api: BotApi, file: Path, hear: Hear | None, *, clock: Clock | None = None, limits: Limits = UNPACED,
+        called: Address | None = None,
     ) -> None:
+        self.called = called
         self.api, self.hear, self.clock, self.limits = api, hear, clock or Swift(), limits
         self.database = Database(f"sqlite:///{file}")
         self.folder = file.parent
@@ -76,15 +79,19 @@ class Serving:
     async def start(self) -> None:
         """Starts it; returns once it listens."""
         self._stop = asyncio.Event()
-        before = self.api.polls
+        before, told = self.api.polls, self.api.count("setWebhook")
         settings = Settings(database_url="", data_dir=self.folder, token=TOKEN, api_url=self.api.url)
         self._task = asyncio.create_task(
             serve(
                 settings, self.database, self._stop,
-                hear=self.hear, clock=self.clock, patience=QUICK, pace=Pace(self.limits),
+                called=self.called, hear=self.hear, clock=self.clock, patience=QUICK, pace=Pace(self.limits),
             )
         )
-        await self.api.until(lambda: self.api.polls > before or (self._task is not None and self._task.done()))
+        await self.api.until(
+            lambda: self.api.polls > before
+            or self.api.count("setWebhook") > told
+            or (self._task is not None and self._task.done())
+        )
 
     async def stop(self) -> None:
         """Tells it to stop, as SIGTERM does, and waits; raises what ended it before."""

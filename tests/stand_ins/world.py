@@ -161,9 +161,9 @@ class World:
         chat.shut = f"Forbidden: {words}"
         self._membership(chat, by, "member", "kicked")
 
-    def join(self, chat: Chat, user: User) -> None:
-        """A person joins the group: Telegram writes a service line."""
-        self._update("message", self._message(chat, user, {"new_chat_members": [user.json()]}))
+    def join(self, chat: Chat, user: User, *, by: User | None = None) -> None:
+        """A person joins the group, alone by its link or brought by another: Telegram writes a service line."""
+        self._update("message", self._message(chat, by or user, {"new_chat_members": [user.json()]}))
 
     def upgrade(self, chat: Chat, new: int, by: User) -> Chat:
         """The group becomes a supergroup with another id; its messages are counted anew."""

@@ -68,9 +68,11 @@ def test_a_sound_house_needs_nothing(settings: Settings, kennel_id: int) -> None
     """All well: nothing to mend."""
     found = list(examine(None, NOW, settings))
     assert mends(settings) == {}
-    looked_at = {"settings", "token", "database", "backups", "kennels", "outbox", "inbox", "clock"}
+    looked_at = {"settings", "token", "database", "backups", "kennels", "breeders", "outbox", "inbox", "clock"}
     disk = {"disk"} if settings.database_url.startswith("sqlite") else set()  # a server's disk is not this machine's
     assert {f.what for f in found} == looked_at | disk
+    (claimed,) = [f.state for f in found if f.what == "breeders"]
+    assert "fettle serve" in claimed and "Tindfjell" in claimed
 
 
 def test_doctor_says_what_to_mend(

@@ -17,7 +17,7 @@ from bot.storage import tables as t
 from core.entries import Weight
 from core.messages import Say
 from core.roster import Kennel
-from core.turns import Memory, Post
+from core.turns import Invite, Memory, Post
 from tests.storage.conftest import AT, DAY, KENNEL, said
 
 # A condition on the kennel's number, as SQLite's driver and PostgreSQL's write it.
@@ -102,15 +102,23 @@ def calls(store: KennelStore, kennel: Kennel) -> dict[str, Any]:
         "remember": lambda: store.remember({"family": Memory(why="x"), "breeder": Memory()}),
         "memory": store.memory,
         "say": lambda: store.say([Say(key="k", room="family", text="hello")], AT),
+        "gather": lambda: store.gather(Say(key="g", room="family", text="a"), lambda before, now: now, AT),
+        "sent_since": lambda: store.sent_since("family", "Maya", AT, 9),
+        "take_back": lambda: store.take_back("family", {"1"}),
         "said_as": lambda: store.said_as("family", "1"),
         "is_said": lambda: store.is_said("k"),
+        "invite": lambda: store.invite(Invite(person="Ana", role="buyer"), AT, b"secret"),
+        "uninvite": lambda: store.uninvite("Ana"),
+        "traces_of": lambda: store.traces_of("Ana", ()),
+        "erase_person": lambda: store.erase_person(store.traces_of("Ana", ()), "somebody"),
         "set_looked_at": lambda: store.set_looked_at(AT),
         "looked_at": store.looked_at,
         "stamp": store.stamp,
     }
     # The inbox is the program's own: an update is stored before anyone knows whose it is.
     public = {n for n, _ in inspect.getmembers(KennelStore, inspect.isfunction) if not n.startswith("_")}
-    assert public - {"settle_inbox"} == set(found)
+    # Erasing the kennel ends the store; `test_erasing.py` looks at it with another kennel beside.
+    assert public - {"settle_inbox", "erase_kennel"} == set(found)
     return found
 
 
