@@ -8,7 +8,7 @@ from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core import agenda
@@ -290,6 +290,7 @@ WHOLE = kennel(
 START = datetime(2026, 3, 27, 12, tzinfo=UTC)
 
 
+@settings(deadline=None)  # how long a look takes is measured elsewhere
 @given(st.lists(st.integers(1, 5 * 24 * 60), min_size=1, max_size=40))
 def test_however_often_one_looks_each_item_is_found_once(minutes: list[int]) -> None:
     """Any cuts of five days over the change of clocks find the same items as one look, none twice."""
