@@ -69,4 +69,4 @@ async def test_a_quote_is_not_said_again_and_a_caption_is_their_own(tmp_path: Pa
         api.world.write(serving.family, TOM, "lovely", **quote)
         api.world.photo(serving.family, TOM, "Nugget ears half up")
         await api.until(lambda: len(api.world.marks) == 2)
-        assert [p.entry.kind for p in serving.book(number)] == ["weight", "ears"]
+        assert [p.entry.kind for p in serving.book(number)] == ["weight", "ears", "photo"]

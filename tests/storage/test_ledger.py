@@ -154,7 +154,7 @@ def test_a_book_kept_elsewhere_is_brought_whole(database: Database, kennel_id: i
         store.bring(history)
 
 
-def test_what_a_dogs_life_needs_is_read_however_old(database: Database, kennel_id: int) -> None:
+def test_what_a_dogs_life_needs_is_read_however_old(database: Database, url: str, kennel_id: int) -> None:
     """Ear trims, hair back and health tests of years ago are there for the sums; a brush-out of then is not."""
     old = date(2024, 1, 10)
     kept = (
@@ -163,7 +163,7 @@ def test_what_a_dogs_life_needs_is_read_however_old(database: Database, kennel_i
     )  # fmt: skip
     gone = (e.Groom(dog="Clover", on=old, task="brush"), e.Groom(dog="Clover", on=old, task="ears cleaned"))
     post(database, kennel_id, *(Post(entry=x) for x in (*kept, *gone)))
-    with Database(f"sqlite:///{database.file}") as fresh:
+    with Database(url) as fresh:
         assert {p.entry for p in ledger_of(fresh, kennel_id)} == set(kept)
 
 
