@@ -89,10 +89,11 @@ def _one(line: Mapping[str, Any], key: str, room: str) -> Message:
 
 
 def as_line(key: Any, reading: Reading) -> dict[str, Any]:
-    """One reading as the format writes it."""
+    """One reading as the format writes it: one doubt for each `about`, however many records are behind it."""
+    doubts = {d["about"]: d for d in (as_format(d) for d in reversed(reading.doubts))}
     return {
         "id": key,
         "entries": [as_format(e) for e in reading.entries],
         "questions": [as_format(q) for q in reading.questions],
-        "doubts": [as_format(d) for d in reading.doubts],
+        "doubts": list(reversed(doubts.values())),
     }

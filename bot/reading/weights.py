@@ -165,6 +165,9 @@ def _keep(work: Work, c: Clause, dog: Dog, a: Amount, weighing: bool) -> bool:
             weighing and not c.elsewhere and stands_alone(work, c, a) and not a.whole and c.group == ""
         ):
             work.doubt("value", Weight(dog=dog.name, on=on, kg=a.value), c)
+        elif c.how == "own" and c.group == "" and not c.elsewhere and c.neg_at < 0 and stands_alone(work, c, a):
+            # "red 900 blue 920" where only one can be right: a mark would say that all is kept
+            work.perhaps.append((Weight(dog=dog.name, on=on, kg=a.value), c, ()))
         return False
     if a.clock and not weighing and dates_fit(work, a) and len(c.amounts) == 1 and _looks_like_time(work, a):
         return False
