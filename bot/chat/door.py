@@ -9,13 +9,14 @@ the breeder is asked once; so is she about whoever came into the group by its li
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from typing import Protocol
 
+from bot.chat import joining
 from bot.chat.codes import code_in
-from bot.chat.joining import CameIn, FoundInvite, knock
+from bot.chat.joining import knock
 from bot.chat.script import MAX_NAME
 from bot.chat.updates import Added, Came, Joined, Place, Removed, Someone, Upgraded, Wrote
 from core.messages import DIGEST, Message, Say
@@ -43,7 +44,7 @@ class RoomFound(Protocol):
     def shut(self) -> str: ...
 
 
-class Book(Protocol):
+class Book(joining.Book, Protocol):
     """What the door looks up and writes down; each call is a commit of its own, and doing it twice changes nothing."""
 
     def room_of(self, platform: str, chat: str) -> RoomFound | None: ...
@@ -56,16 +57,9 @@ class Book(Protocol):
     def accounts_of(self, platform: str, kennel_id: int) -> Mapping[str, str]: ...
     def homes_of(self, platform: str, account: str) -> tuple[tuple[int, str], ...]: ...
     def bind_account(self, platform: str, account: str, kennel_id: int, person: str) -> None: ...
-    def kennel(self, number: int) -> Kennel: ...
     def kennels(self) -> Mapping[int, str]: ...
     def said_as(self, kennel: int, room: str, sent_key: str) -> Say | None: ...
     def is_said(self, kennel: int, key: str) -> bool: ...
-    def tries(self, account: str, at: datetime, within: timedelta) -> int: ...
-    def wrong(self, account: str, at: datetime, within: timedelta) -> int: ...
-    def find_invite(self, code: str, at: datetime) -> FoundInvite | None: ...
-    def use_invite(
-        self, code: str, account: str, chat: str, name: str, at: datetime, says: Callable[[CameIn], Sequence[Say]]
-    ) -> CameIn | None: ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

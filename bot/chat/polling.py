@@ -24,14 +24,12 @@ import telegram
 
 from bot.chat.connecting import request
 from bot.chat.errors import AnotherBot, BadToken
+from bot.chat.keeping import Keeper, TakeIn
 from bot.chat.patience import Patience
 from bot.chat.sending import sorted_error
 from bot.chat.updates import ALLOWED_UPDATES
-from bot.settings import Trouble
 
 log = logging.getLogger(__name__)
-
-TakeIn = Callable[[Mapping[str, Any]], Awaitable[None]]
 
 
 class Listener:
@@ -51,12 +49,11 @@ class Listener:
             pause: waits so many seconds (tests make it shorter).
         """
         self._bot = bot
-        self._take_in = take_in
+        self._keeper = Keeper(take_in)
         self._patience = patience or Patience()
         self._pause = pause
         self._request = request(1)
         self._failures = 0  # calls in a row that failed
-        self._unkept = 0  # updates in a row that could not be kept
         self.polls = 0  # calls that were answered
         self.calls = 0  # calls that were begun; a watchdog sees by it that the loop is alive
 
@@ -119,17 +116,10 @@ class Listener:
 
     async def _kept(self, raw: Mapping[str, Any]) -> bool:
         """True once the update is kept; after a failure it waits, so that a full disk is not asked in a spin."""
-        try:
-            await self._take_in(raw)
-        except Exception as exc:
-            # Whatever it is, the update is not confirmed, so nothing is lost by going on.
-            self._unkept += 1
-            reason = str(exc) if isinstance(exc, Trouble) else type(exc).__name__
-            (log.error if self._unkept == 1 else log.debug)("an update could not be kept, it comes again: %s", reason)
-            await self._pause(self._patience.after(self._unkept, random.random()))
-            return False
-        self._unkept = 0
-        return True
+        if await self._keeper.keep(raw):
+            return True
+        await self._pause(self._patience.after(self._keeper.unkept, random.random()))
+        return False
 
     async def _wait_out(self, exc: telegram.error.TelegramError) -> None:
         problem = sorted_error(exc)

@@ -12,23 +12,20 @@ import hmac
 import json
 import logging
 import random
-from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
 from urllib.parse import urlsplit
 
 import telegram
 from aiohttp import web
 
 from bot.chat.errors import BadToken
+from bot.chat.keeping import Keeper, TakeIn
 from bot.chat.patience import Patience
 from bot.chat.sending import sorted_error
 from bot.chat.updates import ALLOWED_UPDATES
 from bot.settings import Trouble
 
 log = logging.getLogger(__name__)
-
-TakeIn = Callable[[Mapping[str, Any]], Awaitable[None]]
 
 # The header in which Telegram repeats the secret (core.telegram.org/bots/api#setwebhook, from memory).
 SECRET_HEADER = "X-Telegram-Bot-Api-Secret-Token"
@@ -79,10 +76,9 @@ class Webhook:
     def __init__(
         self, bot: telegram.Bot, take_in: TakeIn, address: Address, secret: str, *, patience: Patience | None = None
     ) -> None:
-        self._bot, self._take_in, self._address = bot, take_in, address
+        self._bot, self._keeper, self._address = bot, Keeper(take_in), address
         self._secret = secret.encode()
         self._patience = patience or Patience()
-        self._unkept = 0
         self.port = 0  # on which it listens, once it does
 
     async def run(self, stop: asyncio.Event) -> None:
@@ -147,16 +143,4 @@ class Webhook:
         number = raw.get("update_id") if isinstance(raw, dict) else None
         if not isinstance(number, int) or isinstance(number, bool):
             return web.Response(status=400)
-        return await self._kept(raw)
-
-    async def _kept(self, raw: Mapping[str, Any]) -> web.Response:
-        """200 once the update is on the disk; else 503, and Telegram brings it again."""
-        try:
-            await self._take_in(raw)
-        except Exception as exc:
-            self._unkept += 1
-            reason = str(exc) if isinstance(exc, Trouble) else type(exc).__name__
-            (log.error if self._unkept == 1 else log.debug)("an update could not be kept, it comes again: %s", reason)
-            return web.Response(status=503)
-        self._unkept = 0
-        return web.Response()
+        return web.Response(status=200 if await self._keeper.keep(raw) else 503)

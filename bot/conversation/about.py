@@ -59,6 +59,14 @@ def found(name: str, hearing: Hearing) -> re.Match[str] | None:
     return next(every(name, hearing), None)
 
 
+def took(name: str, hearing: Hearing) -> re.Match[str] | None:
+    """The same; those words are seen to then, and the rest of the message is left to others."""
+    match = found(name, hearing)
+    if match is not None:
+        hearing.took(match)
+    return match
+
+
 def every(name: str, hearing: Hearing) -> Iterator[re.Match[str]]:
     """Each place where one of these patterns stands in the message, pattern by pattern."""
     said = hearing.message.text

@@ -6,7 +6,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from bot.conversation import put_off, questions
-from bot.conversation.about import dog_meant, found
+from bot.conversation.about import dog_meant, found, took
 from bot.conversation.hearing import Hearing
 from bot.enrolment import rota_shown
 from bot.replies import say_units, treats
@@ -35,10 +35,8 @@ def worried(hearing: Hearing) -> None:
 
 
 def _turn(hearing: Hearing) -> bool:
-    match = found("house.turn", hearing)
-    if match is None:
+    if (match := took("house.turn", hearing)) is None:
         return False
-    hearing.took(match)
     house, memory = hearing.scene.kennel, {**hearing.scene.memory, **hearing.memory}
     end = hearing.at + timedelta(hours=24)
     items = [i for i in due(house, hearing.scene.ledger, hearing.at - timedelta(hours=1), end) if i.kind == MEAL]
@@ -56,19 +54,15 @@ def _turn(hearing: Hearing) -> bool:
 
 
 def _cups(hearing: Hearing) -> bool:
-    match = found("house.cups", hearing)
-    if match is None:
+    if took("house.cups", hearing) is None:
         return False
-    hearing.took(match)
     questions.answer((Question(about="ration"),), hearing)
     return True
 
 
 def _rota(hearing: Hearing) -> bool:
-    match = found("house.rota", hearing)
-    if match is None:
+    if took("house.rota", hearing) is None:
         return False
-    hearing.took(match)
     lines = [rota_shown(d, hearing.kennel) for d in sorted(hearing.kennel.duties, key=lambda d: d.at)]
     hearing.say("\n".join(line[0].upper() + line[1:] for line in lines) or text("house.no_rota"))
     return True

@@ -5,7 +5,7 @@ Each goes into the room in which it was asked for; a buyer has those of their ow
 
 from __future__ import annotations
 
-from bot.conversation.about import dog_meant, found
+from bot.conversation.about import dog_meant, found, took
 from bot.conversation.doubts import ANSWERS, MOST_BUTTONS, dog_named
 from bot.conversation.hearing import Hearing
 from bot.replies import due_calendar, papers, say_units, sitter
@@ -50,10 +50,8 @@ def answer(hearing: Hearing) -> bool:
 
 
 def _calendar(hearing: Hearing) -> bool:
-    asked = found("paper.calendar", hearing)
-    if asked is None:
+    if took("paper.calendar", hearing) is None:
         return False
-    hearing.took(asked)
     if hearing.message.room in due_calendar.ROOMS:
         hearing.say(text("papers.caption.calendar"), document=due_calendar.spec(hearing.on))
     else:

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from bot.conversation.about import dogs_named, found
+from bot.conversation.about import dogs_named, took
 from bot.conversation.hearing import Hearing
 from bot.replies import treats
 
 
 def answer(hearing: Hearing) -> bool:
     """True where it was asked; others than the breeder hear nothing of it."""
-    asked = found("who_treats", hearing)
-    if asked is None:
+    if took("who_treats", hearing) is None:
         return False
-    hearing.took(asked)
     if not hearing.is_breeder:
         return hearing.person.role != "buyer"
     named = dogs_named(hearing.message.text, hearing)
