@@ -50,7 +50,9 @@ def _after_the_morning(kennel: Kennel, ledger: Ledger, at: datetime) -> Ledger:
         for entry in read(said, who, at + timedelta(minutes=n), kennel).entries
     ]
     last = max((p.id for p in ledger.history()), default=0)
-    return ledger.added([
-        Posted(id=last + k, entry=entry, at=at + timedelta(minutes=n), by=who, message=f"morning-{n}")
-        for k, (who, n, entry) in enumerate(told, 1)
-    ])
+    return ledger.added(
+        [
+            Posted(id=last + k, entry=entry, at=at + timedelta(minutes=n), by=who, message=f"morning-{n}")
+            for k, (who, n, entry) in enumerate(told, 1)
+        ]
+    )

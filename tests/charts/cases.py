@@ -46,9 +46,23 @@ def ear_window(asked: str = "2026-08-09") -> Case:
     )  # fmt: skip
     book = Book()
     for when, kg in (
-        ("05-03", 2.5), ("05-10", 3.3), ("05-17", 4.1), ("05-24", 4.9), ("05-31", 5.7), ("06-07", 6.4), ("06-14", 7.2),
-        ("06-21", 7.9), ("06-28", 8.6), ("07-05", 9.4), ("07-09", 9.5), ("07-12", 9.7), ("07-16", 9.7), ("07-19", 9.7),
-        ("07-26", 10.1), ("08-02", 10.6), ("08-09", 11.1),
+        ("05-03", 2.5),
+        ("05-10", 3.3),
+        ("05-17", 4.1),
+        ("05-24", 4.9),
+        ("05-31", 5.7),
+        ("06-07", 6.4),
+        ("06-14", 7.2),
+        ("06-21", 7.9),
+        ("06-28", 8.6),
+        ("07-05", 9.4),
+        ("07-09", 9.5),
+        ("07-12", 9.7),
+        ("07-16", 9.7),
+        ("07-19", 9.7),
+        ("07-26", 10.1),
+        ("08-02", 10.6),
+        ("08-09", 11.1),
     ):
         book.add(Weight(dog="Nugget", on=day(f"2026-{when}"), kg=kg))
     # Days of seven with both up, from mid-June on: 5, 4, 2, 3, 3, 4, 5, 6.
@@ -191,11 +205,13 @@ CASES = {
     "Nugget's food": of_demo("chart:food:Nugget:2026-03-14:people", BREEDER),
     "Teasel, buyer": of_demo("chart:weight:Teasel:2026-03-14", "Ana"),
     "no weights": Case(
-        kennel=Kennel(name="K", dogs=(Dog(name="New", born=day("2026-01-01")),)), ledger=Ledger(),
+        kennel=Kennel(name="K", dogs=(Dog(name="New", born=day("2026-01-01")),)),
+        ledger=Ledger(),
         spec="chart:weight:New:2026-03-14",
     ),
     "no food": Case(
-        kennel=Kennel(name="K", dogs=(Dog(name="New", born=day("2026-01-01")),)), ledger=Ledger(),
+        kennel=Kennel(name="K", dogs=(Dog(name="New", born=day("2026-01-01")),)),
+        ledger=Ledger(),
         spec="chart:food:New:2026-03-14",
     ),
 }

@@ -27,7 +27,11 @@ MACHADO = {
 }
 # What stands beside what: lines and marks in one panel, bars of one panel.
 TOGETHER = (
-    ("dot", "lean", "paper"), ("dot", "warn", "paper"), ("dot", "lean", "ink"), ("lean", "band"), ("dot", "band"),
+    ("dot", "lean", "paper"),
+    ("dot", "warn", "paper"),
+    ("dot", "lean", "ink"),
+    ("lean", "band"),
+    ("dot", "band"),
 )
 
 

@@ -57,8 +57,11 @@ def test_the_kennels_unit_and_look_where_none_is_named() -> None:
 
 
 @given(
-    kind=st.sampled_from(KINDS), dog=st.text(min_size=1, max_size=12), unit=st.sampled_from(("", "kg", "lb")),
-    look=st.sampled_from(("", "light", "dark")), people=st.booleans(),
+    kind=st.sampled_from(KINDS),
+    dog=st.text(min_size=1, max_size=12),
+    unit=st.sampled_from(("", "kg", "lb")),
+    look=st.sampled_from(("", "light", "dark")),
+    people=st.booleans(),
 )
 def test_a_description_is_read_as_it_was_written(kind: str, dog: str, unit: str, look: str, people: bool) -> None:
     spec = Spec(kind=kind, dog=dog, on=day("2026-03-14"), unit=unit, look=look, people=people)

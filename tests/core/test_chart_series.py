@@ -20,7 +20,10 @@ def _order(cups: float) -> tuple[Ration, ...]:
 
 def test_events_by_day_once_for_each_kind() -> None:
     dog = Dog(
-        name="Bran", born=day("2025-01-01"), ration=_order(1.5), food="Light",
+        name="Bran",
+        born=day("2025-01-01"),
+        ration=_order(1.5),
+        food="Light",
         before=(
             Before(until=day("2026-02-01"), ration=_order(2), food=KIBBLE),
             Before(until=day("2026-02-10"), ration=_order(1.75), food=KIBBLE),
@@ -28,16 +31,26 @@ def test_events_by_day_once_for_each_kind() -> None:
         ),
     )
     book = Book().add(
-        Tooth(dog="Bran", on=day("2026-02-03")), Tooth(dog="Bran", on=day("2026-02-03")),
-        Groom(dog="Bran", on=day("2026-02-04"), task="ear trim"), Groom(dog="Bran", on=day("2026-02-04"), task="bath"),
-        Sign(dog="Bran", on=day("2026-02-05"), sign="bile"), Sign(dog="Bran", on=day("2026-02-05"), sign="vomit"),
-        Season(dog="Bran", on=day("2026-02-06")), Whelping(dog="Bran", on=day("2026-02-07")),
+        Tooth(dog="Bran", on=day("2026-02-03")),
+        Tooth(dog="Bran", on=day("2026-02-03")),
+        Groom(dog="Bran", on=day("2026-02-04"), task="ear trim"),
+        Groom(dog="Bran", on=day("2026-02-04"), task="bath"),
+        Sign(dog="Bran", on=day("2026-02-05"), sign="bile"),
+        Sign(dog="Bran", on=day("2026-02-05"), sign="vomit"),
+        Season(dog="Bran", on=day("2026-02-06")),
+        Whelping(dog="Bran", on=day("2026-02-07")),
         Tooth(dog="Bran", on=day("2026-01-01")),
     )
     found = story.events(dog, book.ledger, day("2026-02-01"), day("2026-02-28"))
     assert [(e.kind, e.on.day, e.cups) for e in found] == [
-        ("order", 2, 1.75), ("tooth", 3, None), ("ear_trim", 4, None), ("unwell", 5, None), ("season", 6, None),
-        ("whelped", 7, None), ("order", 11, 1.5), ("food", 21, None),
+        ("order", 2, 1.75),
+        ("tooth", 3, None),
+        ("ear_trim", 4, None),
+        ("unwell", 5, None),
+        ("season", 6, None),
+        ("whelped", 7, None),
+        ("order", 11, 1.5),
+        ("food", 21, None),
     ]
 
 
@@ -54,8 +67,11 @@ def _litter(*series: tuple[str, dict[str, int]]) -> tuple[Kennel, Book]:
 def test_gains_are_percent_since_birth_the_worst_pup_first() -> None:
     """Green by the worked example of the trade: 318 g at birth, 303 g on day 2 is −4.7 %."""
     kennel, book = _litter(
-        ("Red", {"03-09": 350, "03-10": 357, "03-11": 385}), ("Green", {"03-09": 318, "03-10": 312, "03-11": 303}),
-        ("Blue", {"03-09": 361, "03-10": 369, "03-11": 365}), ("Late", {"03-11": 300}), ("None", {}),
+        ("Red", {"03-09": 350, "03-10": 357, "03-11": 385}),
+        ("Green", {"03-09": 318, "03-10": 312, "03-11": 303}),
+        ("Blue", {"03-09": 361, "03-10": 369, "03-11": 365}),
+        ("Late", {"03-11": 300}),
+        ("None", {}),
     )
     told = gains.of_litter(kennel.by_name["Runa"], book.ledger, kennel, datetime(2026, 3, 11, 9, tzinfo=UTC))
     assert (told.born, told.age_days, told.past) == (day("2026-03-09"), 2, False)

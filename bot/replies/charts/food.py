@@ -118,9 +118,7 @@ def _all(page: Sheet, axes: Axes, weeks: Sequence[FoodWeek]) -> None:
     axes.set_xticks([])
 
 
-def _treats(
-    page: Sheet, axes: Axes, weeks: Sequence[FoodWeek], jar_kcal: float | None, names: list[str]
-) -> list[Any]:
+def _treats(page: Sheet, axes: Axes, weeks: Sequence[FoodWeek], jar_kcal: float | None, names: list[str]) -> list[Any]:
     """The treats' bars, by person where names are given; what the shapes mean."""
     from matplotlib.lines import Line2D
     from matplotlib.patches import Patch

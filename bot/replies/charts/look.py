@@ -36,12 +36,26 @@ class Look:
 
 
 LIGHT = Look(
-    paper="#fbf7ef", ink="#20282b", soft="#586165", rule="#e4dac9", band="#cfe0d8", edge="#6c8f85", lean="#b8500b",
-    dot="#0d6a8f", warn="#7a0d2e",
+    paper="#fbf7ef",
+    ink="#20282b",
+    soft="#586165",
+    rule="#e4dac9",
+    band="#cfe0d8",
+    edge="#6c8f85",
+    lean="#b8500b",
+    dot="#0d6a8f",
+    warn="#7a0d2e",
 )
 DARK = Look(
-    paper="#151b1e", ink="#f4efe6", soft="#aab4b7", rule="#2b353a", band="#26413f", edge="#6f9a93", lean="#f2a65a",
-    dot="#5cb6dd", warn="#f0698a",
+    paper="#151b1e",
+    ink="#f4efe6",
+    soft="#aab4b7",
+    rule="#2b353a",
+    band="#26413f",
+    edge="#6f9a93",
+    lean="#f2a65a",
+    dot="#5cb6dd",
+    warn="#f0698a",
 )
 
 

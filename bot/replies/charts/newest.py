@@ -16,7 +16,12 @@ if TYPE_CHECKING:
 Line = Sequence[tuple[float, float]]
 # Where it may stand: points right and up of the dot, and to which side of there the words go.
 PLACES = (
-    (6, 14, "right"), (6, -30, "right"), (-6, 14, "left"), (-6, -30, "left"), (-14, 22, "right"), (-14, -38, "right"),
+    (6, 14, "right"),
+    (6, -30, "right"),
+    (-6, 14, "left"),
+    (-6, -30, "left"),
+    (-14, 22, "right"),
+    (-14, -38, "right"),
 )
 _SAMPLES = 24  # of each part of the line
 _UNDER = 15.0  # points from the figure down to the lesser words under it

@@ -60,9 +60,18 @@ class Sheet:
         """What the shapes mean, in one row; in two where one is too wide."""
         for columns in (len(handles), (len(handles) + 1) // 2):
             legend = self.figure.legend(
-                handles=list(handles), loc="upper left", bbox_to_anchor=(left / WIDTH, 1 - top / self.height),
-                ncols=max(columns, 1), fontsize=SMALL, frameon=False, labelcolor=self.look.ink, handlelength=1.7,
-                handletextpad=0.5, columnspacing=1.2, borderaxespad=0, borderpad=0,
+                handles=list(handles),
+                loc="upper left",
+                bbox_to_anchor=(left / WIDTH, 1 - top / self.height),
+                ncols=max(columns, 1),
+                fontsize=SMALL,
+                frameon=False,
+                labelcolor=self.look.ink,
+                handlelength=1.7,
+                handletextpad=0.5,
+                columnspacing=1.2,
+                borderaxespad=0,
+                borderpad=0,
             )
             if self._points(legend) <= WIDTH - left - EDGE or columns <= 2:
                 return

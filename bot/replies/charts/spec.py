@@ -51,7 +51,9 @@ def parse(said: str) -> Spec:
     while len(parts) > 4 and parts[-1] in (*UNITS, *LOOKS, PEOPLE):
         last = parts.pop()
         unit, look, people = (
-            last if last in UNITS else unit, last if last in LOOKS else look, people or last == PEOPLE
+            last if last in UNITS else unit,
+            last if last in LOOKS else look,
+            people or last == PEOPLE,
         )
     if len(parts) < 4 or parts[0] != "chart" or parts[1] not in KINDS:
         raise ChartError(f"no such picture: {said[:60]!r}")

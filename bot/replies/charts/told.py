@@ -94,11 +94,7 @@ def missing(told: Story, kennel: Kennel) -> list[str]:
 
 def gaps(told: Story) -> list[tuple[date, date]]:
     """The longest two spans between weighings that are too long to say what was between, in order."""
-    found = [
-        (a.on, b.on)
-        for a, b in pairwise(told.weighings)
-        if b.on - a.on > longest_gap(told.dog, b.on)
-    ]
+    found = [(a.on, b.on) for a, b in pairwise(told.weighings) if b.on - a.on > longest_gap(told.dog, b.on)]
     return sorted(sorted(found, key=lambda g: g[0] - g[1])[:2])
 
 
