@@ -163,7 +163,8 @@ def _eater(scene: _Scene, rule: Mapping[str, Any], start: int, end: int) -> Some
             who = _taker(scene, rule, verb, verb_end, start, strong=text[verb].text in taking["strong"])
             if who is not None:
                 return who
-    for verb, _ in hits(taking["base"], text):
+    base = list(taking["base"]) + ([] if rule.get("swallow_only") else list(taking["base_weak"]))
+    for verb, _ in hits(base, text):
         before = [w for w in text[max(0, verb - 4) : verb] if w.sentence == text[verb].sentence]
         if _near(scene, verb, start, end) and has(taking["base_after"], before) and not _denied(scene, verb):
             who = _taker(scene, rule, verb, verb + 1, start, strong=True)
