@@ -6,9 +6,9 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from bot.reading.amounts import Amount
-from bot.reading.dates import When
 from bot.reading.mention import Mention
 from bot.reading.tokens import Words
+from bot.reading.when import When
 
 # Meanings that say something of a dog.
 SAYING = frozenset(

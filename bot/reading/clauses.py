@@ -10,13 +10,13 @@ import itertools
 
 from bot.reading.amounts import Amount
 from bot.reading.clause import SAYING, Clause, is_last
-from bot.reading.dates import When
 from bot.reading.lexicon import words_of
 from bot.reading.mention import Mention
 from bot.reading.mood import asks, look, number_sentences
 from bot.reading.roster import Roster
 from bot.reading.subjects import carry, give_tail_topics, give_topics, join_lists, leave_recipes
 from bot.reading.tokens import Words
+from bot.reading.when import When
 
 _ASKED_SUBJECTS = words_of("cues", "asked_subjects")
 _MAY_WE = words_of("cues", "may_we")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from calendar import monthrange
 from datetime import date
 
-from bot.reading import amounts, dates, tokens
+from bot.reading import amounts, dates, tokens, written
 from bot.reading.amounts import Amount
 from bot.reading.lexicon import words_of
 from bot.reading.tokens import Words
@@ -26,7 +26,7 @@ def days_in(text: str, today: date, day_first: bool) -> list[date]:
 def named(words: Words, found: list[Amount], day_first: bool) -> str:
     """The first such day as it was written, "" where every day named exists; its figures are marked as a date's."""
     for i in range(len(words)):
-        parts = dates.full_parts(words, i, day_first) if words.kind[i] == "n" else None
+        parts = written.full_parts(words, i, day_first) if words.kind[i] == "n" else None
         if parts is not None and 1 <= parts[1] <= 12 and parts[0] <= 31 and not _exists(*parts[:3]):
             for a in found:
                 if i <= a.i < i + parts[3]:

@@ -8,10 +8,10 @@ from datetime import date, time
 
 from bot.reading import clocks
 from bot.reading.clause import Clause
-from bot.reading.dates import When
 from bot.reading.lexicon import words_of
 from bot.reading.roster import Roster
 from bot.reading.tokens import Words
+from bot.reading.when import When
 from core.entries import Dose, Doubt, Entry
 from core.roster import Dog, Kennel
 
