@@ -105,6 +105,12 @@ def is_last(words: Words, c: Clause, m: Mention) -> bool:
     return all(words.kind[i] not in "wnf" or words.has(i, "day", "between", *_MEASURED) for i in range(m.end, c.hi))
 
 
+def ends_in_dog(words: Words, c: Clause) -> bool:
+    """True where the last thing said is a dog ("gave Simba", "washed Otis today")."""
+    named = [m for m in c.mentions if m.kind in ("name", "group")]
+    return bool(named) and is_last(words, c, named[-1])
+
+
 def _adds_nothing(words: Words, c: Clause, i: int) -> bool:
     """ "Today at the" before the names, "as well" behind them: they say nothing of a dog by themselves."""
     if words.has(i, "fix same") or (words.w[i] == "well" and i > 0 and words.w[i - 1] == "as"):

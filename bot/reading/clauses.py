@@ -9,7 +9,7 @@ from __future__ import annotations
 import itertools
 
 from bot.reading.amounts import Amount
-from bot.reading.clause import SAYING, Clause, is_last
+from bot.reading.clause import SAYING, Clause, ends_in_dog, is_last
 from bot.reading.lexicon import words_of
 from bot.reading.mention import Mention
 from bot.reading.mood import asks, look, number_sentences
@@ -23,6 +23,11 @@ _MAY_WE = words_of("cues", "may_we")
 _NO_OPENING_BEFORE = words_of("cues", "no_opening_before")
 _OPENING_VERBS = words_of("cues", "opening_verbs")
 _CUTS = words_of("cues", "clause_joins")
+_COMPLETING = words_of("cues", "completing")
+_OWN_VERBS = words_of("cues", "own_verbs")
+_ACTS = ("give", "fed", "groom", "dose")
+_OWN_NEWS = ("sign", "eaten", "swallow", "earp", "season", "whelp", "mate", "cond", "ribs", "tooth")
+_LISTED = (",", "and", "then", "+")
 _MARKS = frozenset({",", ":", "(", ")", "|", "–", "—", "-", "[", "]", "=", ">", "~"})
 _SUBJECTS = words_of("cues", "opening_subjects")
 _JOINS = words_of("cues", "no_opening_after")
@@ -34,6 +39,7 @@ def cut(
     """The clauses of a message, in order, with dogs and mood."""
     clauses = _split(words, mentions, amounts, whens)
     _fill(clauses, mentions, amounts, whens)
+    clauses = _join_acted(words, clauses)
     clauses = _split_pairs(words, clauses)
     for number, c in enumerate(clauses):
         c.number = number
@@ -180,9 +186,61 @@ def _fill(clauses: list[Clause], mentions: list[Mention], amounts: list[Amount],
             c.hi = max(c.hi, m.end)
 
 
+def _join_acted(words: Words, clauses: list[Clause]) -> list[Clause]:
+    """'gave Simba, Nala and Leeu their dinner', "did Fern and Bran's nails": the act, all it was done to, and
+    what was done are one clause.
+    """
+    out: list[Clause] = []
+    open_ = False
+    for c in clauses:
+        m = c.mentions[0] if c.mentions else None
+        listed = c.sep in _LISTED and m is not None and m.i == c.lo and m.kind in ("name", "group")
+        if open_ and listed and m is not None and (is_last(words, c, m) or _completes(words, c, m)):
+            whole = out[-1]
+            whole.hi = c.hi
+            whole.ask = whole.ask or c.ask
+            whole.mentions += c.mentions
+            whole.amounts += c.amounts
+            whole.whens += c.whens
+        else:
+            out.append(c)
+        open_ = ((open_ and listed) or _acts(words, c)) and ends_in_dog(words, c)
+    return out
+
+
+def _acts(words: Words, c: Clause) -> bool:
+    """'gave Simba', 'brushed Simba': an act before the dog, and nothing else."""
+    named = [m for m in c.mentions if m.kind in ("name", "group")]
+    if not named or c.amounts:
+        return False
+    told = [i for i in range(c.lo, c.hi) if _says(words, i) and not c.mentioned_at(i)]
+    if len(told) != 1 or told[0] > named[0].i:
+        return False
+    return words.has(told[0], *_ACTS) or _tagged(words, told[0], "gv ")
+
+
+def _completes(words: Words, c: Clause, m: Mention) -> bool:
+    """True where "Leeu a chew each", "Nala with the slicker", "Bran's nails" says only what was done."""
+    behind = [i for i in range(m.end, c.hi) if not any(a.i <= i < a.end for a in c.amounts)]
+    told = any(words.has(i, *_OWN_NEWS) or words.w[i] in _OWN_VERBS for i in behind)
+    if told or any(o.kind in ("name", "group") for o in c.mentions if o is not m):
+        return False
+    if m.end >= c.hi:
+        return False
+    if m.owner or c.hi - m.end == 1:
+        return any(words.has(i, "groom") or _tagged(words, i, "go ") for i in behind)
+    named = words.has(m.end, "num", "s half", "meal", "food", "treat", "dose")
+    return named or words.w[m.end] in _COMPLETING or words.kind[m.end] in "nf"
+
+
+def _tagged(words: Words, i: int, kind: str) -> bool:
+    tags = words.tags[i]
+    return bool(tags) and any(m[:3] == kind for m in tags)
+
+
 def _says(words: Words, i: int) -> bool:
     tags = words.tags[i]
-    return bool(tags) and (bool(SAYING.intersection(tags)) or any(m[:3] == "gv " for m in tags))
+    return bool(tags) and (bool(SAYING.intersection(tags)) or _tagged(words, i, "gv "))
 
 
 def _split_pairs(words: Words, clauses: list[Clause]) -> list[Clause]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 
-from bot.reading.clause import SAYING, Clause, is_bare, is_last
+from bot.reading.clause import SAYING, Clause, ends_in_dog, is_bare
 from bot.reading.lexicon import words_of
 from bot.reading.roster import Roster
 from bot.reading.tokens import Words
@@ -123,7 +123,7 @@ def join_lists(words: Words, clauses: list[Clause]) -> None:
         c = clauses[k]
         if _trails(words, clauses, c):
             c.saying = False  # "washed Otis and Bramble with the shampoo"
-        elif not c.named or not (_handing(words, c) or (not c.saying and is_bare(words, c))):
+        elif not c.named or c.saying or not is_bare(words, c):
             k += 1
             continue
         run = _run(words, clauses, k)
@@ -148,7 +148,7 @@ def _trails(words: Words, clauses: list[Clause], c: Clause) -> bool:
     acted = {"groom", "dose", "fed", "weigh"}.intersection(before.meanings) or any(
         x[:3] == "gv " for x in before.meanings
     )
-    joined = before.sentence == c.sentence and before.named and _ends_in_dog(words, before)
+    joined = before.sentence == c.sentence and before.named and ends_in_dog(words, before)
     if not acted or not joined or before.amounts:
         return False
     following = words.w[m.end] if m.end < c.hi else ""
@@ -217,7 +217,7 @@ def _is_open(words: Words, before: Clause, c: Clause) -> bool:
     figures_only = not any(SAYING.intersection(words.tags[i]) for i in range(before.lo, before.hi))
     if not before.dogs and not plural and not before.human and not figures_only:
         return True
-    return c.sep in ("and", ",", "+") and _ends_in_dog(words, before)
+    return c.sep in ("and", ",", "+", "then") and ends_in_dog(words, before)
 
 
 def _takes_list(after: Clause) -> bool:
@@ -226,7 +226,7 @@ def _takes_list(after: Clause) -> bool:
         told_of_own = bool(after.mentions) and after.mentions[0].i <= after.first_saying
         if not told_of_own or after.sep == ":":
             return False
-    return after.how != "own" or after.sep in ("and", ",", "-", "|", "line", ":")
+    return after.how != "own" or after.sep in ("and", ",", "then", "-", "|", "line", ":")
 
 
 def _spread_denials(words: Words, clauses: list[Clause]) -> None:
@@ -243,20 +243,6 @@ def _spread_denials(words: Words, clauses: list[Clause]) -> None:
 def _fragment(words: Words, c: Clause) -> bool:
     """'Brack. 90g. Finished.': a few words without a subject of their own."""
     return sum(1 for i in range(c.lo, c.hi) if words.kind[i] in "wn") <= 5 and not c.human and c.pronoun is None
-
-
-def _handing(words: Words, c: Clause) -> bool:
-    """'I gave Mallee', with what was given after the next dog ("and Gumnut a cup each")."""
-    if c.amounts or "give" not in c.meanings or not _ends_in_dog(words, c):
-        return False
-    return all(
-        not SAYING.intersection(words.tags[i]) or set(words.tags[i]) & SAYING == {"give"} for i in range(c.lo, c.hi)
-    )
-
-
-def _ends_in_dog(words: Words, c: Clause) -> bool:
-    named = [m for m in c.mentions if m.kind in ("name", "group")]
-    return bool(named) and is_last(words, c, named[-1])
 
 
 def carry(words: Words, roster: Roster, clauses: list[Clause]) -> None:
