@@ -133,10 +133,10 @@ def _goes_on_about_ears(work: Work, last: Earlier, context: Context) -> bool:
 
 
 def _prepare(text: str, sent_at: datetime, kennel: Kennel) -> Work | None:
-    words = tokens.cut(text)
+    names = roster.roster_of(kennel)
+    words = tokens.cut(text, names.known)
     if not len(words):
         return None
-    names = roster.roster_of(kennel)
     today = kennel.day_of(sent_at)
     roster.mark(words, names)
     roster.slips(words, names)

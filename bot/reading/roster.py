@@ -25,6 +25,7 @@ class Roster:
     plain: dict[str, str] = field(default_factory=dict)  # folded single-word names -> call name, for slips
     doubtful: frozenset[str] = frozenset()  # names that are ordinary words too
     initials: dict[str, str] = field(default_factory=dict)
+    known: frozenset[str] = frozenset()  # every word of a dog's or a person's name, also with an s
     breeds: dict[str, frozenset[str]] = field(default_factory=dict)  # "kelpie", "kelpies" -> the dogs of that breed
 
 
@@ -84,7 +85,11 @@ def _roster(key: _Key) -> Roster:
         for name in (person.name, *person.also):
             people.update(w.casefold() for w in name.split())
     initials = {k: v[0] for k, v in letters.items() if len(v) == 1 and k.isalpha()}
-    return Roster(kennel, trie, frozenset(people), plain, frozenset(doubtful), initials, _breeds(kennel))
+    known = people.union(*(name.split() for name in taken))
+    known |= {w + "s" for w in known}
+    return Roster(
+        kennel, trie, frozenset(people), plain, frozenset(doubtful), initials, frozenset(known), _breeds(kennel)
+    )
 
 
 def _breeds(kennel: Kennel) -> dict[str, frozenset[str]]:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Container
 from dataclasses import dataclass, field
 from functools import cache
 
+from bot.reading import spelling
 from bot.reading.lexicon import Tags, book, lexicon, words_of
 
 _NOT_COUNTED = words_of("not_counted")
@@ -183,8 +185,12 @@ def _joins_letters(text: str, i: int) -> bool:
     return 0 < i < len(text) - 1 and text[i - 1].isalpha() and text[i + 1].isalpha()
 
 
-def cut(text: str) -> Words:
-    """The words of a message with their meanings. Never raises, whatever the text."""
+def cut(text: str, known: Container[str] = ()) -> Words:
+    """The words of a message with their meanings. Never raises, whatever the text.
+
+    Args:
+        known: names, in which no typing slip is looked for.
+    """
     words = Words(tidy(text))
     for m in _TOKEN.finditer(words.text):
         group = m.lastgroup or "other"
@@ -206,6 +212,7 @@ def cut(text: str) -> Words:
         words.owner.append(owner)
     _line_numbers(words)
     _thumbs(words)
+    spelling.mend(words.w, words.kind, [words.text[a:b] for a, b in zip(words.start, words.end, strict=True)], known)
     trie = lexicon()
     root = trie.root
     for i, word in enumerate(words.w):
