@@ -12,7 +12,7 @@ _ANYONE_DID = words_of("cues", "anyone_did")
 _ASKING_OF_DOGS = words_of("cues", "asking_of_dogs")
 _BEFORE_QUESTION = words_of("cues", "before_question")
 _BEGGING_VERBS = words_of("cues", "begging_verbs")
-_DID_DOG = words_of("cues", "did_dog")
+_DID_DOG_TOLD = words_of("cues", "did_dog_told")
 _RELATIVE_WORDS = words_of("cues", "relative_words")
 _STRANGERS_DOG = words_of("cues", "strangers_dog")
 _TELLING_AFTER_DID = words_of("cues", "telling_after_did")
@@ -172,7 +172,9 @@ def asks(words: Words, lo: int, hi: int) -> bool:
         if "dog" in words.tags[i + 1] and w == "did":
             # "did nug eat" asks, "did nuggets teeth" and "did red 476" tell
             k = i + 1 + words.tags[i + 1]["dog"][1]
-            return k < hi and not words.owner[k - 1] and words.w[k] in _DID_DOG
+            if k >= hi or words.owner[k - 1] or words.kind[k] != "w" or words.w[k] in _DID_DOG_TOLD:
+                return False
+            return not any(m in ("groom", "dose", "day", "num", "s half") or m[:3] == "go " for m in words.tags[k])
     return False
 
 

@@ -12,6 +12,7 @@ from bot.reading import spelling
 from bot.reading.lexicon import Tags, book, lexicon, words_of
 
 _NOT_COUNTED = words_of("not_counted")
+_ONE_OF_THEM = words_of("cues", "one_of_them")
 _TOO_BEFORE = words_of("too_before")
 
 MAX_CHARS = 4096  # the chat's own limit for one message; what is longer was not typed by a person
@@ -94,6 +95,32 @@ def _line_numbers(words: Words) -> None:
                 and (words.end[i + 1] < words.start[i + 2])
             ):
                 words.kind[i] = words.kind[i + 1] = "e"
+
+
+def _spoken_marks(words: Words) -> None:
+    """'full stop', 'comma', 'question mark': what dictation wrote out instead of the mark."""
+    marks = spoken_marks()
+    for i, word in enumerate(words.w):
+        if word not in marks or (i and words.w[i - 1] in _ONE_OF_THEM):
+            continue  # "there's a question mark over his ears"
+        for rest, mark in marks[word]:
+            n = len(rest)
+            if words.w[i + 1 : i + 1 + n] == list(rest):
+                kind = "l" if mark == "\n" else "p" if mark == "," else "s"
+                words.w[i : i + 1 + n] = [mark] * (1 + n)
+                words.kind[i : i + 1 + n] = [kind] * (1 + n)
+                break
+
+
+@cache
+def spoken_marks() -> dict[str, list[tuple[tuple[str, ...], str]]]:
+    """The marks that dictation may write out, by the first word of their name."""
+    found: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+    for mark, names in book()["spoken_marks"].items():
+        for name in names:
+            first, *rest = name.split()
+            found.setdefault(first, []).append((tuple(rest), "\n" if mark == "line" else mark))
+    return found
 
 
 def _thumbs(words: Words) -> None:
@@ -211,6 +238,7 @@ def cut(text: str, known: Container[str] = ()) -> Words:
         words.end.append(m.end())
         words.owner.append(owner)
     _line_numbers(words)
+    _spoken_marks(words)
     _thumbs(words)
     spelling.mend(words.w, words.kind, [words.text[a:b] for a, b in zip(words.start, words.end, strict=True)], known)
     trie = lexicon()
