@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bot.reading import tables
 from bot.reading.clause import Clause
 from bot.reading.lexicon import words_of
 from bot.reading.work import Work
@@ -105,9 +104,6 @@ def _positions(work: Work, c: Clause, about: bool) -> dict[str, str]:
     paired = _slashed(work, c)
     if paired:
         return paired if (about or c.named or c.how) else {}
-    column = _column(work, c)
-    if column:
-        return {column: work.words.tags[work.where(c, "earp")]["earp"][0]}
     if not about and not sided and not _both_stand(work, c):
         return {}
     alone = sided and len(work.clauses) <= 2 and len(work.words) <= 8  # "left up right tipped": whose ears?
@@ -191,14 +187,6 @@ class _Scan:
             self.result["left"] = self.result["right"] = position
         elif self.single:
             self.result["one"] = position
-
-
-def _column(work: Work, c: Clause) -> str:
-    """The side over a table's cell that holds a position alone, "" for none."""
-    over = tables.heading_of(work, c) if c.hi - c.lo <= 2 else None
-    if over is None or work.where(over, "earw") < 0:
-        return ""
-    return "left" if work.where(over, "s left") >= 0 else "right" if work.where(over, "s right") >= 0 else ""
 
 
 def sided_alone(work: Work, c: Clause, i: int) -> bool:

@@ -18,6 +18,7 @@ from bot.reading import (
     no_day,
     questions,
     roster,
+    tables,
     through,
     tokens,
     weights,
@@ -134,7 +135,7 @@ def _goes_on_about_ears(work: Work, last: Earlier, context: Context) -> bool:
 
 def _prepare(text: str, sent_at: datetime, kennel: Kennel) -> Work | None:
     names = roster.roster_of(kennel)
-    words = tokens.cut(text, names.known)
+    words = tokens.cut(tables.unfold(text, names.called), names.known)
     if not len(words):
         return None
     today = kennel.day_of(sent_at)

@@ -25,6 +25,7 @@ class Roster:
     plain: dict[str, str] = field(default_factory=dict)  # folded single-word names -> call name, for slips
     doubtful: frozenset[str] = frozenset()  # names that are ordinary words too
     initials: dict[str, str] = field(default_factory=dict)
+    called: frozenset[str] = frozenset()  # every dog's names, folded
     known: frozenset[str] = frozenset()  # every word of a dog's or a person's name, also with an s
     breeds: dict[str, frozenset[str]] = field(default_factory=dict)  # "kelpie", "kelpies" -> the dogs of that breed
 
@@ -88,7 +89,15 @@ def _roster(key: _Key) -> Roster:
     known = people.union(*(name.split() for name in taken))
     known |= {w + "s" for w in known}
     return Roster(
-        kennel, trie, frozenset(people), plain, frozenset(doubtful), initials, frozenset(known), _breeds(kennel)
+        kennel,
+        trie,
+        frozenset(people),
+        plain,
+        frozenset(doubtful),
+        initials,
+        called=frozenset(taken),
+        known=frozenset(known),
+        breeds=_breeds(kennel),
     )
 
 

@@ -1,36 +1,91 @@
-"""Tables: which column a cell stands in, and what its heading says.
+"""Tables of bars: every row under a heading is written out as the line that it stands for.
 
-"Dog | kg | left ear | right ear" over rows of cells: a cell's position in its row is that of its heading.
+"Dog | kg | L ear" over "Pip | 9.4 | up" is read as "Pip 9.4 kg, L ear up". A figure takes the heading's words and
+unit, "y" or a tick stands for the heading itself, "n", a cross or an empty cell says nothing.
 """
 
 from __future__ import annotations
 
-from bot.reading.clause import Clause
-from bot.reading.work import Work
+import re
+from collections.abc import Container
+
+from bot.reading.lexicon import book, words_of
+
+_YES = words_of("tables", "yes")
+_NO = words_of("tables", "no")
+_NAMING = words_of("tables", "naming")
+_LEFT = words_of("tables", "left")
+_GIVEN = words_of("tables", "given")
+_COUNTED = words_of("tables", "counted")
+_RULED = re.compile(r"[\s|:+-]*")
+_FIGURE = re.compile(r"\d{1,6}(?:[.,]\d{1,3})?", re.ASCII)
 
 
-def heading_of(work: Work, c: Clause) -> Clause | None:
-    """The clause of the first row that stands over this cell, None where there is no such row."""
-    words = work.words
-    if c.hi > len(words) or "|" not in words.w or c.named:
-        return None
-    first_end = next((i for i, k in enumerate(words.kind) if k == "l"), len(words))
-    if c.lo < first_end:
-        return None
-    row_start = max((i + 1 for i in range(c.lo) if words.kind[i] == "l"), default=0)
-    column = _bars(work, row_start, c.lo) - _leading(work, row_start)
-    for o in work.clauses:
-        if o.lo >= first_end:
-            return None
-        if not o.named and _bars(work, 0, o.lo) - _leading(work, 0) == column:
-            return o
-    return None
+def unfold(text: str, names: Container[str]) -> str:
+    """The message with its tables written out as lines; the same text where it holds none.
+
+    Args:
+        names: every dog's name and nickname, folded.
+    """
+    if text.count("|") < 2 or "\n" not in text:
+        return text
+    lines = [line for line in text.split("\n") if "|" not in line or not _RULED.fullmatch(line)]
+    rows = [_cells(line) for line in lines]
+    out: list[str] = []
+    heads: list[str] = []
+    for line, cells, following in zip(lines, rows, [*rows[1:], []], strict=True):
+        if heads and len(cells) == len(heads):
+            if not _is_name(cells[0], names):
+                return text  # a row that names nobody: left as it is, and asked about
+            out.append(_line(cells, heads))
+        elif len(cells) > 1 and len(cells) == len(following) and not _is_name(cells[0], names):
+            heads = cells if _is_name(following[0], names) else []
+            out += [] if heads else [line]
+        else:
+            heads = []
+            out.append(line)
+    return "\n".join(line for line in out if line)
 
 
-def _bars(work: Work, lo: int, hi: int) -> int:
-    return work.words.w[lo:hi].count("|")
+def _cells(line: str) -> list[str]:
+    if "|" not in line:
+        return []
+    return [c.strip() for c in line.strip().strip("|").split("|")]
 
 
-def _leading(work: Work, start: int) -> int:
-    """1 where the row opens with a bar."""
-    return 1 if work.words.w[start : start + 1] == ["|"] else 0
+def _is_name(cell: str, names: Container[str]) -> bool:
+    return cell.casefold().replace("'", "").replace("’", "").replace("-", " ").strip() in names
+
+
+def _line(cells: list[str], heads: list[str]) -> str:
+    dog, corner = cells[0], heads[0].casefold()
+    about = "" if corner in _NAMING or not corner else heads[0] + " "
+    given = next((c for h, c in zip(heads[1:], cells[1:], strict=True) if _said(h, _GIVEN)), "")
+    parts = [p for h, c in zip(heads[1:], cells[1:], strict=True) if (p := _cell(c, h, given))]
+    return f"{dog} {about}" + ", ".join(parts) if parts else ""
+
+
+def _cell(cell: str, head: str, given: str) -> str:
+    low, figure = cell.casefold(), _FIGURE.fullmatch(cell)
+    if _said(head, _LEFT) and figure:
+        phrases = book()["tables"]["eaten"]
+        return str(phrases["all" if float(cell) == 0 else "none" if cell == given else "some"])
+    if low in _NO:
+        return ""
+    if low in _YES:
+        return head
+    if figure and _said(head, _COUNTED):
+        return head if float(cell.replace(",", ".")) else ""
+    if not figure:
+        return f"{head} {cell}"
+    return f"{cell} {head}" if _is_unit(head) else f"{head} {cell}"
+
+
+def _is_unit(head: str) -> bool:
+    units = book()["units"]
+    word = head.casefold().split()[0] if head else ""
+    return any(word in phrases for phrases in units.values())
+
+
+def _said(head: str, heard: frozenset[str]) -> bool:
+    return not heard.isdisjoint(head.casefold().split())
