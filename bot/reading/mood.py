@@ -22,6 +22,8 @@ _HABITUAL = words_of("cues", "habitual")
 _HOW_MUCH = words_of("cues", "how_much")
 _THIS_CENTURY = 2015  # no dog of a kennel's book is as old as that (own choice)
 _WRITINGS = words_of("cues", "writings")
+_NONE_OF_IT = words_of("cues", "none_of_it")
+_OVER_VALUE = (":", "-", "=", "–")
 _OPEN = words_of("cues", "question_openers")
 
 
@@ -91,6 +93,8 @@ def look(words: Words, c: Clause) -> None:
     habit = words.w[c.lo] in ("when", "whenever") and any(
         m.end < c.hi and words.w[m.end] in _HABITUAL for m in c.mentions if m.i == c.lo + 1
     )
+    if c.hi - c.lo > 1 and words.w[c.hi - 1] in _NONE_OF_IT and words.has(c.hi - 2, "sign"):
+        c.neg_at = c.lo  # "cough none, limp no"
     if habit:
         c.near = True  # "when Nugget has his bath he shivers"
     if "sign" in c.meanings and any(words.w[m.i - 1] == "thought" for m in c.mentions if m.i > c.lo):
@@ -214,6 +218,8 @@ def number_sentences(words: Words, clauses: list[Clause]) -> None:
         c.sentence = number
     _long_ago_or_read_out(words, clauses)
     for left, right in itertools.pairwise(clauses):
+        if right.sep in _OVER_VALUE and right.hi - right.lo == 1 and words.w[right.lo] in _NONE_OF_IT:
+            left.neg_at = left.lo  # "Cough: none"
         if _anothers(words, left, clauses):
             left.other = True
         if (

@@ -1,13 +1,14 @@
 """Tables of bars: every row under a heading is written out as the line that it stands for.
 
 "Dog | kg | L ear" over "Pip | 9.4 | up" is read as "Pip 9.4 kg, L ear up". A figure takes the heading's words and
-unit, "y" or a tick stands for the heading itself, "n", a cross or an empty cell says nothing.
+unit, "y" or a tick stands for the heading itself, "n", a cross or an empty cell says nothing. A card, a dog's name over
+lines of "key: value", is one such row.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Container
+from collections.abc import Container, Iterator
 
 from bot.reading.lexicon import book, words_of
 
@@ -17,7 +18,10 @@ _NAMING = words_of("tables", "naming")
 _LEFT = words_of("tables", "left")
 _GIVEN = words_of("tables", "given")
 _COUNTED = words_of("tables", "counted")
+_TOLD = (["done"], ["lost"], ["given"], ["out"], ["cut"])  # last words of a heading that tells by itself
 _RULED = re.compile(r"[\s|:+-]*")
+_KEYED = re.compile(r"[-•*]?\s*([^\W\d][\w ]{1,24}?)\s*[:=]\s*(\S.{0,60})")
+_LONGEST_TITLE = 3  # words of "Bramble health check" (own choice)
 _FIGURE = re.compile(r"\d{1,6}(?:[.,]\d{1,3})?", re.ASCII)
 
 
@@ -27,7 +31,10 @@ def unfold(text: str, names: Container[str]) -> str:
     Args:
         names: every dog's name and nickname, folded.
     """
-    if text.count("|") < 2 or "\n" not in text:
+    if "\n" not in text:
+        return text
+    text = _cards(text, names)
+    if text.count("|") < 2:
         return text
     lines = [line for line in text.split("\n") if "|" not in line or not _RULED.fullmatch(line)]
     rows = [_cells(line) for line in lines]
@@ -45,6 +52,33 @@ def unfold(text: str, names: Container[str]) -> str:
             heads = []
             out.append(line)
     return "\n".join(line for line in out if line)
+
+
+def _cards(text: str, names: Container[str]) -> str:
+    """'Skye / BCS: 5/9 / Ribs: easily felt': a name alone on its line over lines of a key and what it is."""
+    out: list[str] = []
+    lines = text.split("\n")
+    k = 0
+    while k < len(lines):
+        title = lines[k].strip().strip(":").split()
+        card = list(_keyed(lines[k + 1 :], names)) if 1 <= len(title) <= _LONGEST_TITLE else []
+        if len(card) > 1 and _is_name(title[0], names) and all(w.isalpha() for w in title):
+            said = [p for head, cell in card if (p := _cell(cell, head, ""))]
+            out.append(f"{title[0]} " + ", ".join(said) if said else lines[k])
+            k += 1 + len(card)
+        else:
+            out.append(lines[k])
+            k += 1
+    return "\n".join(out)
+
+
+def _keyed(lines: list[str], names: Container[str]) -> Iterator[tuple[str, str]]:
+    """The key and the value of each line, up to the first line that is none or is a dog's own."""
+    for line in lines:
+        found = _KEYED.fullmatch(line.strip())
+        if found is None or _is_name(found[1], names):
+            return
+        yield found[1], found[2]
 
 
 def _cells(line: str) -> list[str]:
@@ -73,7 +107,7 @@ def _cell(cell: str, head: str, given: str) -> str:
     if low in _NO:
         return ""
     if low in _YES:
-        return head
+        return head if head.casefold().split()[-1:] in _TOLD or head.casefold().endswith("ed") else f"{head} done"
     if figure and _said(head, _COUNTED):
         return head if float(cell.replace(",", ".")) else ""
     if not figure:
