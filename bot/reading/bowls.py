@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from bot.reading.amounts import CUPS, Amount
 from bot.reading.clause import Clause, is_last
-from bot.reading.lexicon import LOOSE, words_of
-from bot.reading.meals import eaten_word, fed_word, food_word, harmful, is_eating, is_fed_alone, is_served
+from bot.reading.lexicon import words_of
+from bot.reading.meals import eaten_word, eats_a_thing, fed_word, food_word, harmful, is_eating, is_fed_alone, is_served
 from bot.reading.tokens import Words
 from bot.reading.treats import food_amount, pieces, treat_word
 from bot.reading.work import Work
@@ -110,12 +110,17 @@ def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told |
     topic = meal is not None or (setting.header and setting.meal is not None) or work.topic == "meal"
     if told.eaten is not None and not is_eating(work, c, at, topic, bool(setting.meal or setting.fed), told.food_at):
         told.eaten = None
+    if told.eaten is not None and eats_a_thing(work, c, at):
+        told.eaten = None  # "ate half my thong"
+    if told.eaten == "none" and meal is None and "yet" in words.w[c.lo : c.hi]:
+        return None  # "hasn't eaten yet"
     measured = bool(told.amounts)
     if told.fed_at >= 0 and words.w[told.fed_at] == "topped" and work.says(c, {"water"}):
         return None  # the water bowl
     if told.fed_at >= 0:
         alone = is_fed_alone(words.w[told.fed_at], words.tags[told.fed_at]["fed"][1])
-        odd = alone and meal is None and told.food_at < 0 and _eats_a_thing(work, c, told.fed_at)
+        odd = alone and meal is None and told.food_at < 0 and eats_a_thing(work, c, told.fed_at)
+        odd = odd or (words.w[told.fed_at] in _ATE_WORDS and meal is None and "dose" in c.meanings)  # "ate the wormers"
         told.sure = (alone and not odd) or meal is not None or told.food_at >= 0 or measured
     scooped = told.food_at >= 0 and words.w[told.food_at] in _SCOOPS and c.how in ("own", "list", "carried")
     told.served = _food_for(work, c, told) or (scooped and (meal is not None or setting.meal is not None))
@@ -189,17 +194,6 @@ def _food_over_colon(work: Work, c: Clause) -> bool:
     """'Formula top-up for Pink only: 5 ml': the food before the colon, how much of it after."""
     before = work.clauses[c.number - 1] if c.number and c.sep == ":" else None
     return before is not None and not before.amounts and food_word(work, before) >= 0 and not before.ask
-
-
-def _eats_a_thing(work: Work, c: Clause, at: int) -> bool:
-    """'ate the WHOLE sofa': what was eaten is a thing that nobody feeds."""
-    words = work.words
-    if words.w[at] not in ("ate", "eaten", "eats", "munched"):
-        return False
-    j = at + 1
-    while j < c.hi and (words.w[j] in LOOSE or words.kind[j] == "n" or words.has(j, "num")):
-        j += 1
-    return at + 1 < j < c.hi and words.kind[j] == "w" and not words.tags[j]
 
 
 def _bare(work: Work, c: Clause, setting: Setting) -> Amount | None:

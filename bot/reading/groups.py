@@ -15,10 +15,13 @@ _GREETINGS = words_of("greetings")
 _AGES = words_of("cues", "ages")
 _CALLED_TO = words_of("cues", "called_to")
 _GREETING_BETWEEN = words_of("cues", "greeting_between")
+_GREETING_DAYS = words_of("cues", "greeting_days")
+_LONGEST_WISH = 4  # words of "happy fourth of July everyone" before it (own choice)
 _GREETING_LEADS = words_of("cues", "greeting_leads")
 _GROUP_WORDS = words_of("cues", "group_words")
 _GROUPS_ALONE = words_of("cues", "groups_alone")
 _NO_GREETING = words_of("cues", "no_greeting")
+_OF_A_DAM = ("pups", "newborns", "litter", "girls", "boys")
 _COUNTED = ("girls", "boys", "pups", "breed")
 _SEXES = words_of("cues", "sexes")
 _LONGEST = 5  # words from the first of a group to the word that names it ("all of the other pups")
@@ -79,11 +82,17 @@ def _is_group(words: Words, i: int, j: int, which: str, n: int) -> bool:
     word, alone = words.w[j], i == j
     if which in ("pups", "litter", "newborns") and words.w[i - 1 : i] == ["their"]:
         return False  # "friends say their whole litter has it"
-    if words.w[j + n : j + n + 1] == ["of"] and words.w[j + n + 1 : j + n + 2] not in (
-        ["them"],
-        ["dogs"],
-        ["us"],
-        ["the"],
+    of_dam = which in _OF_A_DAM and words.has(j + n + 1, "dog", "dogs")  # "the three puppies of Clover"
+    if (
+        words.w[j + n : j + n + 1] == ["of"]
+        and not of_dam
+        and words.w[j + n + 1 : j + n + 2]
+        not in (
+            ["them"],
+            ["dogs"],
+            ["us"],
+            ["the"],
+        )
     ):
         return False  # "a whole pack of grapes"
     if which == "all" and n == 1:
@@ -173,6 +182,11 @@ def _age_said(words: Words, k: int) -> tuple[bool, int] | None:
 def _greeted(words: Words, i: int) -> bool:
     """'Good morning everyone', 'night all', 'thanks girls': people are meant."""
     k = i - 1
+    if (
+        words.says(max(0, i - _LONGEST_WISH), i, _GREETING_DAYS)
+        and "p" not in words.kind[max(0, i - _LONGEST_WISH) : i]
+    ):
+        return True  # "happy new year everybody"
     while k >= 0 and words.w[k] in _GREETING_BETWEEN:
         k -= 1
     if k < 0 or words.w[k] not in _GREETINGS:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from bot.reading.lexicon import words_of
@@ -9,6 +10,9 @@ from bot.reading.mention import Mention
 from bot.reading.tokens import Words
 from core.roster import Kennel
 
+_AFTER_EXCEPTED = words_of("cues", "after_excepted")
+_SURE_EXCEPTIONS = words_of("cues", "sure_exceptions")
+_OF_A_DAM = ("pups", "newborns", "litter", "girls", "boys")
 _GROUP_FROM = words_of("cues", "group_from")
 _LITTER_BETWEEN = words_of("cues", "litter_between")
 _LITTER_COUNTS = words_of("cues", "litter_counts")
@@ -20,6 +24,10 @@ def with_litters(words: Words, kennel: Kennel, found: list[Mention], on: date) -
     i = 0
     while i < len(found):
         m = found[i]
+        if out and (of_dam := _of_dam(words, kennel, out[-1], m, on)) is not None:
+            out[-1] = of_dam
+            i += 1
+            continue
         if m.kind == "name" and len(m.names) == 1 and (m.owner or _of_litter(words, m)):
             litter = _litter_of(words, m, kennel, on)
             if litter is not None:
@@ -51,7 +59,79 @@ def with_litters(words: Words, kennel: Kennel, found: list[Mention], on: date) -
                 continue
         out.append(m)
         i += 1
-    return _exceptions(words, out)
+    return _all_but(words, kennel, _exceptions(words, out), on)
+
+
+def _of_dam(words: Words, kennel: Kennel, group: Mention, m: Mention, on: date) -> Mention | None:
+    """'the three puppies of Clover', 'the babies of Sorrel': that dam's pups; None where it says something else."""
+    if group.kind != "group" or group.group not in _OF_A_DAM or m.kind != "name" or m.owner or len(m.names) != 1:
+        return None
+    if words.w[group.end : m.i] != ["of"] or _of_litter(words, m):
+        return None
+    pups = [d for d in kennel.at_home() if d.litter == m.names[0] and d.is_pup(on)]
+    if group.group in ("girls", "boys"):
+        pups = [d for d in pups if d.sex == ("f" if group.group == "girls" else "m")]
+    names = tuple(d.name for d in pups)
+    return replace(group, n=m.end - group.i, names=names, newborns=(), group="litter") if pups else None
+
+
+def _all_but(words: Words, kennel: Kennel, found: list[Mention], on: date) -> list[Mention]:
+    """'fed all except Moss', 'nails done except Moss and Fern': everyone but those, where no group was named."""
+    out: list[Mention] = []
+    i = 0
+    while i < len(found):
+        m = found[i]
+        at = _excepted_at(words, m, found[:i])
+        if at is None:
+            out.append(m)
+            i += 1
+            continue
+        gone: set[str] = set()
+        end = at
+        while (
+            i < len(found)
+            and found[i].kind in ("name", "group")
+            and (not gone or _still_except(words, end, found[i].i))
+        ):
+            gone |= {*found[i].names, *found[i].newborns}
+            end = found[i].end
+            i += 1
+        rest = [d for d in kennel.at_home() if d.name not in gone]
+        out.append(
+            Mention(
+                at,
+                end - at,
+                tuple(d.name for d in rest if not d.is_newborn(on)),
+                kind="group",
+                group="all",
+                newborns=tuple(d.name for d in rest if d.is_newborn(on)),
+                plural=True,
+                but=tuple(sorted(gone)),
+            )
+        )
+    return out
+
+
+def _excepted_at(words: Words, m: Mention, before: list[Mention]) -> int | None:
+    """Where "all except", or "except" alone, starts before the name; None where the name is no exception."""
+    if m.kind != "name" or m.owner or m.i == 0:
+        return None
+    lead = next((k for k in (1, 2, 3) if words.tags[m.i - k : m.i - k + 1] and _excepts(words, m.i - k, m.i)), 0)
+    if not lead:
+        return None
+    at = m.i - lead
+    every = at > 0 and words.w[at - 1] == "all"
+    if not every and words.w[at] not in _SURE_EXCEPTIONS:
+        return None
+    if any(b.kind in ("name", "group") and not any(k in "sl" for k in words.kind[b.end : at]) for b in before):
+        return None  # "Moss and Fern are fine except Bran": said of those
+    told = m.end < len(words) and words.kind[m.end] == "w" and words.w[m.end] not in _AFTER_EXCEPTED
+    return None if told else at - every
+
+
+def _excepts(words: Words, i: int, end: int) -> bool:
+    which, n = words.tags[i].get("group", ("", 0))
+    return which == "except" and i + n == end
 
 
 def _of_litter(words: Words, m: Mention) -> bool:
@@ -111,8 +191,13 @@ def _exceptions(words: Words, found: list[Mention]) -> list[Mention]:
         if i < len(found) and found[i].kind == "group" and found[i].group == m.group and found[i].i - m.end <= 2:
             m = group = found[i]  # "the girls: every bitch but …": the second says it again, more closely
             i += 1
-        at = _except_after(words, m, found[i].i if i < len(found) else len(words))
-        if at is not None and i < len(found):
+        behind = i  # "all the dogs have had their dinner except Moss"
+        while behind < len(found) and found[behind].kind == "pronoun":
+            behind += 1
+        at = _except_after(words, m, found[behind].i if behind < len(found) else len(words))
+        between: list[Mention] = []
+        if at is not None and behind < len(found):
+            between, i = found[i:behind], behind
             gone: set[str] = set()
             limit = at
             while i < len(found) and found[i].kind in ("name", "group") and _still_except(words, limit, found[i].i):
@@ -131,7 +216,7 @@ def _exceptions(words: Words, found: list[Mention]) -> list[Mention]:
                     count=m.count,
                     but=tuple(sorted(gone)),
                 )
-        out.append(group)
+        out += [group, *between]
     return out
 
 

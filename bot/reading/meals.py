@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from bot.reading.clause import Clause
-from bot.reading.lexicon import words_of
+from bot.reading.lexicon import LOOSE, words_of
 from bot.reading.work import Work
 
+_EATS = frozenset({"ate", "eaten", "eats", "eat", "munched"})
+_OF_BOWL = words_of("cues", "of_bowl")
+_OF_PERSON = words_of("cues", "of_person")
+_WHOLLY = words_of("cues", "wholly")
+_EATEN = frozenset({"ate", "eaten", "eat"})
 _BOWL_FOOD = words_of("cues", "bowl_food")
 _BOWL_WORDS = words_of("cues", "bowl_words")
 _EATING_VERBS = words_of("cues", "eating_verbs")
@@ -121,11 +126,36 @@ def is_eating(work: Work, c: Clause, at: int, topic: bool, before: bool, food: i
     said = words.w[at : at + n]
     if any(x in _BOWL_WORDS for x in said):
         return True
-    if w in ("ate", "eaten") and n > 1:
+    if n > 1 and not _EATEN.isdisjoint(said):
         return not harmful(work, c)
     if w in _EATING_VERBS and not harmful(work, c):
         return True
     return meal_around(work, c) is not None or work.topic == "meal"
+
+
+def eats_a_thing(work: Work, c: Clause, at: int, swallowed: bool = False) -> bool:
+    """'ate the WHOLE sofa', "ate half my thong": what was eaten is a thing that nobody feeds.
+
+    Args:
+        swallowed: only somebody's own thing that is no people's food counts ("my thong", not "dad's pizza").
+    """
+    words = work.words
+    at = next((k for k in range(at, min(at + 4, c.hi)) if words.w[k] in _EATS), -1)
+    j = at + 1
+    theirs = False
+    while at >= 0 and j < c.hi:
+        owner = words.w[j] in _OF_PERSON or (words.owner[j] and words.has(j, "kin", "person"))
+        if not (owner or words.w[j] in LOOSE or words.w[j] in _WHOLLY or words.has(j, "num") or words.kind[j] == "n"):
+            break
+        theirs = theirs or owner
+        j += 1
+    if at < 0 or not at + 1 < j < c.hi or words.kind[j] != "w" or words.w[j] in _OF_BOWL:
+        return False
+    if words.has(j, "food", "treat", "meal", "unit") or words.w[j - 1] in ("his", "her", "their", "its"):
+        return False
+    if swallowed:
+        return theirs and not words.has(j, "else")
+    return theirs or not words.tags[j] or words.has(j, "harm")
 
 
 def _bowl_just_said(work: Work, c: Clause) -> bool:

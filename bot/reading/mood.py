@@ -94,7 +94,7 @@ def look(words: Words, c: Clause) -> None:
         m.end < c.hi and words.w[m.end] in _HABITUAL for m in c.mentions if m.i == c.lo + 1
     )
     if c.hi - c.lo > 1 and words.w[c.hi - 1] in _NONE_OF_IT and words.has(c.hi - 2, "sign"):
-        c.neg_at = c.lo  # "cough none, limp no"
+        c.near = True  # "cough none, limp no"
     if habit:
         c.near = True  # "when Nugget has his bath he shivers"
     if "sign" in c.meanings and any(words.w[m.i - 1] == "thought" for m in c.mentions if m.i > c.lo):
@@ -219,7 +219,7 @@ def number_sentences(words: Words, clauses: list[Clause]) -> None:
     _long_ago_or_read_out(words, clauses)
     for left, right in itertools.pairwise(clauses):
         if right.sep in _OVER_VALUE and right.hi - right.lo == 1 and words.w[right.lo] in _NONE_OF_IT:
-            left.neg_at = left.lo  # "Cough: none"
+            left.near = True  # "Cough: none"
         if _anothers(words, left, clauses):
             left.other = True
         if (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bot.reading.clause import Clause
 from bot.reading.lexicon import words_of
+from bot.reading.meals import eats_a_thing
 from bot.reading.people import subject_is_person
 from bot.reading.work import Work
 from core.entries import Sign
@@ -13,6 +14,8 @@ _MEDICINE_NOT_GIVEN = words_of("cues", "medicine_not_given")
 _POISONS = words_of("cues", "poisons")
 _STANDS_FOR_THING = words_of("cues", "stands_for_thing")
 _STOLEN = words_of("cues", "stolen")
+_LONGEST_REST = 6  # words up to "foil and all" (own choice)
+_CLOSE = 4  # words between "had a" and what was had (own choice)
 _SURE = words_of("cues", "surely_swallowed")
 
 
@@ -35,9 +38,12 @@ def read(work: Work, c: Clause) -> None:
         if k and work.clauses[k - 1].sentence == c.sentence:
             prior = work.clauses[k - 1]
             things = [j for j in range(prior.lo, prior.hi) if "harm" in words.tags[j] and not prior.named_at(j)]
-    if not things and not sure:
+    if not things:
+        things = _and_all(work, c)
+    theirs = not things and eats_a_thing(work, c, i, swallowed=True)  # "ate half my hearing aid"
+    if not things and not sure and not theirs:
         return
-    if sure and not things:
+    if sure and not things and not theirs:
         last = max(j for j in range(c.lo, c.hi) if words.w[j] in _SURE)
         rest = [words.w[j] for j in range(last + 1, c.hi) if words.kind[j] == "w"]
         if any("dose" in words.tags[j] or "toothw" in words.tags[j] for j in range(c.lo, c.hi)) or not rest:
@@ -57,7 +63,7 @@ def read(work: Work, c: Clause) -> None:
     if (
         things
         and words.w[i] in ("had", "has", "got")
-        and words.tags[i]["swallow"][1] == 1
+        and (words.tags[i]["swallow"][1] == 1 or min(things) - i > _CLOSE)
         and not any(_toxic(words.w[j]) for j in things)
     ):
         return
@@ -79,6 +85,16 @@ def read(work: Work, c: Clause) -> None:
     if _lost(work, c):
         return
     work.post(c, Sign(dog="", on=work.day(c), sign="swallowed", clock=work.clock(c)), sure=sure and bool(c.pronoun))
+
+
+def _and_all(work: Work, c: Clause) -> list[int]:
+    """'ate it. foil and all': the thing told right after, that went down with the rest."""
+    words = work.words
+    return [
+        j
+        for j in range(c.hi, min(c.hi + _LONGEST_REST, len(words) - 2))
+        if words.has(j, "harm") and words.w[j + 1 : j + 3] == ["and", "all"]
+    ]
 
 
 def _longer_treat(work: Work, j: int) -> bool:

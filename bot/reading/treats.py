@@ -10,6 +10,8 @@ from bot.reading.meals import eaten_word
 from bot.reading.work import Work
 from core.entries import Treat
 
+_BEFORE_TIME = words_of("cues", "before_time")
+_STUCK = words_of("cues", "stuck")
 _GOT_SO_MANY = words_of("cues", "got_so_many")
 _DOSE_JOINS = words_of("cues", "dose_joins")
 _PIECES = words_of("cues", "pieces")
@@ -44,11 +46,11 @@ def read_treat(work: Work, c: Clause, meal: str | None, meal_before: str | None 
         return words.w[i] != "snack"
     if work.shut(c, i) or c.joke or c.quote:
         return True
-    if _swallowed(work, c):
+    if _swallowed(work, c) or work.says(c, _STUCK):
         return False
     given = (
         work.where(c, "give", "fed", "eaten", "swallow") >= 0
-        or (bool(c.amounts) and bool(c.dogs))
+        or (bool(c.dogs) and any(a.i == c.lo or words.w[a.i - 1] not in _BEFORE_TIME for a in c.amounts))
         or (bool(c.named) and _plain_list(work, c, i))
         or _meant_for(work, c, i)
         or work.topic == "treat"
