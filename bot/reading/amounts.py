@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from bot.reading.lexicon import book, words_of
-from bot.reading.numbers import can_begin, figure, number_at, part_at
+from bot.reading.numbers import can_begin, figure, number_at, part_at, typed_fraction
 from bot.reading.tokens import Words
 from core import units
 
@@ -20,6 +20,7 @@ _PRICED_BY = words_of("priced_by")
 _ASKERS_AFTER_CAN = words_of("cues", "askers_after_can")
 _ORDINAL_ENDINGS = words_of("cues", "ordinal_endings")
 _FILLED = words_of("cues", "filled")
+_REST_BEFORE = words_of("cues", "rest_before")
 _SHORT_UNITS = words_of("cues", "short_units")
 MASS = {"kg": 1.0, "lb": units.KG_PER_LB, "oz": units.KG_PER_OZ, "g": 0.001, "stone": units.KG_PER_STONE}
 CUPS = {
@@ -227,7 +228,12 @@ def _smaller(words: Words, amount: Amount) -> None:
         return
     if not has_unit:
         # without its unit only right behind ("20 lb 11"), with nothing after it that it could count
-        if k != j or (k2 < end and words.kind[k2] == "w" and not words.has(k2, "between", "day", "dog", "late")):
+        if k != j or (
+            k2 < end
+            and words.kind[k2] == "w"
+            and words.w[k2] not in _REST_BEFORE
+            and not words.has(k2, "between", "day", "dog", "late")
+        ):
             return
         if k2 < end and words.w[k2] in (":", "/"):
             return
@@ -273,8 +279,10 @@ def _and_a_half(words: Words, amount: Amount) -> None:
             amount.whole = False
             amount.n = k + 2 - amount.i
         return
-    part = part_at(words, k)
+    typed = typed_fraction(words, k) if words.kind[k] == "n" else None
+    part = part_at(words, k) if typed is None else typed
     if part is not None:
+        k += 2 if typed is not None else 0  # "1 cup and 3/4"
         # "a cup and a half cup of water" is another amount
         if k + 1 < end and "unit" in words.tags[k + 1]:
             return

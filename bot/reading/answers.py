@@ -18,6 +18,7 @@ from core.entries import Dose, Entry, Groom, Meal, Sign, Temperature, Tooth, Tre
 
 _COMMANDS = words_of("cues", "commands")
 _HEIGHT_ASKED = words_of("cues", "height_asked")
+_IT_WAS = words_of("cues", "it_was")
 _MATING_ASKED = words_of("cues", "mating_asked")
 _TASK_AGAIN = words_of("cues", "task_again")
 _TOO = words_of("cues", "too_words")
@@ -54,10 +55,10 @@ def _request(work: Work) -> Request | None:
             continue
         dogs = c.dogs
         if not dogs:
-            near = [o for o in work.clauses if o.sentence == c.sentence and o.named] or [
+            named = [o for o in work.clauses if o.sentence == c.sentence and o.named] or [
                 o for o in work.clauses if o.named and o.lo < c.lo
             ][-1:]
-            dogs = near[-1].dogs if near else ()
+            dogs = named[-1].dogs if named else ()
         if work.where(c, "weigh") >= 0 or work.says(c, {"scales", "scale", "weigh"}):
             return Request("weight", dogs)
         if work.where(c, "temp") >= 0:
@@ -74,7 +75,8 @@ def _request(work: Work) -> Request | None:
         task = _task(work, c)
         if task is not None:
             return Request("task", dogs, task)
-        near_task = next((t for t in (_task(work, o) for o in work.clauses if o.sentence == c.sentence) if t), None)
+        near = [o for o in work.clauses if 0 <= c.sentence - o.sentence <= 1]
+        near_task = next((t for t in (_task(work, o) for o in near) if t), None)
         if near_task is not None and work.says(c, _TASK_AGAIN):
             return Request("task", dogs, near_task)
         if work.where(c, "earw") >= 0:
@@ -145,6 +147,8 @@ def named_in_answer(work: Work, context: Context) -> list[Entry] | None:
     spoken = [i for i in range(len(words)) if words.kind[i] == "w"]
     first = work.clauses[0]
     alone = first.named and first.hi - first.lo <= 2
+    lead = [i for i in range(first.lo, first.hi) if words.kind[i] == "w" and not first.mentioned_at(i)]
+    alone = alone or (bool(first.named) and all(words.w[i] in _IT_WAS for i in lead))
     if len(names) != 1 or (len(spoken) - covered > 4 and not alone) or any(c.ask for c in work.clauses):
         return None
     if any(words.w[a.i] != "one" for c in work.clauses for a in c.amounts):

@@ -121,7 +121,9 @@ def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told |
         alone = is_fed_alone(words.w[told.fed_at], words.tags[told.fed_at]["fed"][1])
         odd = alone and meal is None and told.food_at < 0 and eats_a_thing(work, c, told.fed_at)
         odd = odd or (words.w[told.fed_at] in _ATE_WORDS and meal is None and "dose" in c.meanings)  # "ate the wormers"
-        told.sure = (alone and not odd) or meal is not None or told.food_at >= 0 or measured
+        n = words.tags[told.fed_at]["fed"][1]
+        it = words.w[told.fed_at + n - 1] == "it" and setting.meal is not None  # "his bedtime snack, he has had it now"
+        told.sure = (alone and not odd) or meal is not None or told.food_at >= 0 or measured or it
     scooped = told.food_at >= 0 and words.w[told.food_at] in _SCOOPS and c.how in ("own", "list", "carried")
     told.served = _food_for(work, c, told) or (scooped and (meal is not None or setting.meal is not None))
     if told.give_at >= 0:
@@ -282,7 +284,7 @@ def _part_or_whole(a: Amount) -> bool:
 
 def _short(work: Work, c: Clause) -> bool:
     """True where the clause has at most five words, the further words of a group or a figure not counted."""
-    extra = sum(m.n - 1 for m in c.mentions if m.kind == "group") + sum(a.n - 1 for a in c.amounts if a.unit is None)
+    extra = sum(m.n - 1 for m in c.mentions if m.kind == "group") + sum(a.n - 1 for a in c.amounts)
     return sum(1 for i in range(c.lo, c.hi) if work.words.kind[i] == "w") - extra <= 5
 
 

@@ -53,7 +53,7 @@ class Clause:
             `before` (an earlier message) or "". taken, joined: its dogs went to the clause before it, or after it.
             pronoun: one that stands in it. unsure: "one of the pups".
         ask, plan, wish, near, quote, joke, human, other: how it is meant. plan_at: first word from which it is plan.
-        meanings: where each meaning first stands in it. sentence: number of its
+        also: "so has Saffy". meanings: where each meaning first stands in it. sentence: number of its
             sentence. on: its day. since: the day is when something began.
     """
 
@@ -89,6 +89,7 @@ class Clause:
     topic: str = ""
     joined: bool = False
     taken: bool = False
+    also: bool = False
     meanings: dict[str, int] = field(default_factory=dict)
 
     def named_at(self, i: int) -> bool:

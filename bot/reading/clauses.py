@@ -21,6 +21,8 @@ from bot.reading.when import When
 _ASKED_SUBJECTS = words_of("cues", "asked_subjects")
 _MAY_WE = words_of("cues", "may_we")
 _NO_OPENING_BEFORE = words_of("cues", "no_opening_before")
+_ASKING_FIRST = words_of("cues", "asking_first")
+_TICK_WORDS = words_of("cues", "tick_words")
 _OPENING_VERBS = words_of("cues", "opening_verbs")
 _CUTS = words_of("cues", "clause_joins")
 _COMPLETING = words_of("cues", "completing")
@@ -46,6 +48,7 @@ def cut(
         c.meanings = _meanings(words, c)
     for c in clauses:
         look(words, c)
+        c.ask = c.ask and not _exclaims(words, c)
     number_sentences(words, clauses)
     give_topics(words, clauses)
     give_tail_topics(words, clauses)
@@ -53,6 +56,13 @@ def cut(
     join_lists(words, clauses)
     carry(words, roster, clauses)
     return clauses
+
+
+def _exclaims(words: Words, c: Clause) -> bool:
+    """'pickle is limping??': a sign told in the order of a statement, with more than a plain question mark."""
+    mark = words.w[c.hi] if c.hi < len(words) else ""
+    told = "sign" in c.meanings and bool(c.named) and c.mentions[0].i < c.meanings["sign"]
+    return told and mark.count("?") > 0 and len(mark) > 1 and not asks(words, c.lo, c.hi)
 
 
 def _split(words: Words, mentions: list[Mention], amounts: list[Amount], whens: list[When]) -> list[Clause]:
@@ -94,7 +104,7 @@ def _split(words: Words, mentions: list[Mention], amounts: list[Amount], whens: 
                 if word in ("=", "-", "–", "—", ">") and i + 1 in shut and words.kind[i + 1] in "nf":
                     continue
                 cut_here = word
-            elif word in ("&", "+"):
+            elif word in ("&", "+") and i >= phrase_end:
                 cut_here = "and"
             elif word == "/" and not _tight(words, i):
                 cut_here = ","
@@ -142,6 +152,8 @@ def _opens(words: Words, i: int, lo: int) -> bool:
         and after not in _NO_OPENING_BEFORE
     ):
         return True
+    if w == "so" and asks(words, i + 1, len(words)) and words.w[i + 1] in _ASKING_FIRST:
+        return True  # "… and my feet up so what happened with the dogs"
     if w == "so" and (after in _SUBJECTS or after in ("ive", "weve", "the", "that") or "dog" in words.tags[i + 1]):
         return True
     return (
@@ -195,7 +207,14 @@ def _join_acted(words: Words, clauses: list[Clause]) -> list[Clause]:
     for c in clauses:
         m = c.mentions[0] if c.mentions else None
         listed = c.sep in _LISTED and m is not None and m.i == c.lo and m.kind in ("name", "group")
-        if open_ and listed and m is not None and (is_last(words, c, m) or _completes(words, c, m)):
+        another = c.sep in _LISTED and m is not None and m.owner and _another_did(words, c, m)
+        if out and c.sep == "," and not c.mentions and not out[-1].mentions and _ticked(words, c):
+            out[-1].hi = c.hi  # "flea and tick, done today"
+            out[-1].whens += c.whens
+        elif (listed or another) and m is not None and out and (owned := _owned_too(words, out[-1], c, m)):
+            out[-1].hi = c.hi
+            out[-1].mentions += owned
+        elif open_ and listed and m is not None and (is_last(words, c, m) or _completes(words, c, m)):
             whole = out[-1]
             whole.hi = c.hi
             whole.ask = whole.ask or c.ask
@@ -208,12 +227,32 @@ def _join_acted(words: Words, clauses: list[Clause]) -> list[Clause]:
     return out
 
 
+def _another_did(words: Words, c: Clause, m: Mention) -> bool:
+    """'… and mum did Pip's'."""
+    return m.i - c.lo == 2 and words.has(c.lo, "kin", "person", "self") and _tagged(words, c.lo + 1, "gv ")
+
+
+def _owned_too(words: Words, before: Clause, c: Clause, m: Mention) -> list[Mention]:
+    """'trimmed between Fudge's toes and Mango's toes': the mentions of the clause that only says whose part too."""
+    owners = [x for x in before.mentions if x.owner]
+    acted = any(_tagged(words, i, "gv ") for i in range(before.lo, owners[0].i)) if owners else False
+    parts = [i for i in range(m.end, c.hi) if words.kind[i] == "w"]
+    only = all(_tagged(words, i, "go ") or words.has(i, "body", "earw", "toothw") for i in parts)
+    return c.mentions if acted and m.owner and only and len(c.mentions) == 1 and not c.amounts else []
+
+
+def _ticked(words: Words, c: Clause) -> bool:
+    return not c.amounts and all(words.w[i] in _TICK_WORDS or words.kind[i] not in "wn" for i in range(c.lo, c.hi))
+
+
 def _acts(words: Words, c: Clause) -> bool:
     """'gave Simba', 'brushed Simba': an act before the dog, and nothing else."""
     named = [m for m in c.mentions if m.kind in ("name", "group")]
     if not named or c.amounts:
         return False
     told = [i for i in range(c.lo, c.hi) if _says(words, i) and not c.mentioned_at(i)]
+    if not told and words.w[named[0].i - 1] == "for":
+        return any(words.has(i, "meal") for i in range(c.lo, named[0].i))  # "dinner for Fern and Bran done"
     if len(told) != 1 or told[0] > named[0].i:
         return False
     return words.has(told[0], *_ACTS) or _tagged(words, told[0], "gv ")
@@ -227,6 +266,8 @@ def _completes(words: Words, c: Clause, m: Mention) -> bool:
         return False
     if m.end >= c.hi:
         return False
+    if c.hi - m.end == 1 and words.w[m.end] in _TICK_WORDS:
+        return True
     if m.owner or c.hi - m.end == 1:
         return any(words.has(i, "groom") or _tagged(words, i, "go ") for i in behind)
     named = words.has(m.end, "num", "s half", "meal", "food", "treat", "dose")

@@ -97,7 +97,8 @@ class Context:
 
 def _asked(earlier: Earlier) -> bool:
     """True for a question from one person to another; one to Fettle has had its answer."""
-    return any(c.ask for c in earlier.work.clauses) and not questions.read(earlier.work)
+    asked = any(c.ask for c in earlier.work.clauses) or any("?" in w for w in earlier.work.words.w)
+    return asked and not questions.read(earlier.work)
 
 
 def _named_last(work: Work) -> tuple[str, ...]:

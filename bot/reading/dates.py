@@ -16,6 +16,8 @@ _BY_THAT_DAY = words_of("cues", "by_that_day")
 _NO_DAY_AFTER = words_of("cues", "no_day_after")
 _NO_DAY_BEFORE = words_of("cues", "no_day_before")
 _SHORT_WEEKDAYS = words_of("cues", "short_weekdays")
+_COMPARING = words_of("cues", "comparing")
+_COMPARING_WORDS = 3  # words before the day in which it may be compared (own choice)
 _SINCE_BETWEEN = words_of("cues", "since_between")
 _WEEKDAY_LEADS = words_of("cues", "weekday_leads")
 
@@ -54,13 +56,20 @@ def find(words: Words, amounts: list[Amount], today: date, day_first: bool) -> l
                 found = long_ago(words, i, today)
         if found is not None and found.weekday:
             found = _with_its_date(words, starts, found, today, day_first) or found
-        if found is None:
-            i += 1
+        if found is None or _compared(words, found):
+            i += 1 if found is None else found.n
             continue
         _say_since(words, found)
         out.append(found)
         i = max(found.end, i + 1)
     return out
+
+
+def _compared(words: Words, when: When) -> bool:
+    """'twenty one up on yesterday', 'heavier than Sunday': a day to compare with, not the day of what is told."""
+    lead = words.w[when.i - 1] if when.i else ""
+    near = words.w[max(0, when.i - _COMPARING_WORDS) : max(0, when.i - 1)]
+    return lead == "than" or (lead in ("on", "from") and bool(_COMPARING.intersection(near[-2:])))
 
 
 def _say_since(words: Words, when: When) -> None:

@@ -11,6 +11,7 @@ from bot.reading.meals import (
     meal_around,
     meal_name,
 )
+from bot.reading.people import subject_is_person
 from bot.reading.treats import food_amount, read_treat, treat_word
 from bot.reading.work import Work
 from core.entries import Meal
@@ -122,7 +123,8 @@ def _bowl(work: Work, c: Clause, meal: str | None, setting: Setting) -> Bowl | N
     if not dogs:
         if c.pronoun is not None or c.unsure:
             fed = told.sure and work.words.w[told.fed_at].startswith("fed") and c.pronoun is not None
-            emptied = told.eaten is not None and name is not None and c.pronoun is not None and not c.human
+            person = c.human and subject_is_person(work, c, max(told.eaten_at, told.fed_at))
+            emptied = told.eaten is not None and name is not None and c.pronoun is not None and not person
             work.no_dog(c, entry, sure=fed or emptied or (told.food_at >= 0 and not c.human))
         return None
     c.topic = "meal"

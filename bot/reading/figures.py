@@ -23,6 +23,7 @@ _PUT_ON = words_of("cues", "put_on")
 _WEAK_GIVING = words_of("cues", "weak_giving")
 _WEAK_WEIGHING = words_of("cues", "weak_weighing")
 _FOOD = frozenset({"food", "treat", "eaten", "fed", "give", "swallow"})
+_A_LIST = 3  # so many dogs with a figure each are a list of weights (own choice)
 _SAME_LIST = 60  # so many words before, what a sentence was about no longer claims a bare figure (own choice)
 _OTHER_FIGURE = ("temp", "height", "prog", "cond", "mate", "whelp", "dose", "toothw", "season")
 _GAIN = words_of("cues", "gains")
@@ -172,7 +173,8 @@ def is_about_something_else(work: Work, c: Clause) -> bool:
     if c.how in ("carried", "before", "ahead") and not _slipping(work, c):
         return True
     doubtful = [m for m in c.mentions if m.kind == "name" and not m.surely]
-    if doubtful and any(o.elsewhere and o.sentence == c.sentence for o in work.clauses):
+    alike = [o for o in work.clauses if o.sentence == c.sentence and any(is_after_dog(o, a) for a in o.amounts)]
+    if doubtful and len(alike) < _A_LIST and any(o.elsewhere and o.sentence == c.sentence for o in work.clauses):
         return True
     figure = next((a for a in c.amounts if a.unit is None or a.unit in MASS), None)
     told = is_after_dog(c, figure) and not figure.whole if figure is not None else False

@@ -10,6 +10,7 @@ from core.entries import Groom, Sign
 
 _EAR_CUT_VERBS = words_of("cues", "ear_cut_verbs")
 _TOLD_WITHOUT_ED = words_of("cues", "told_without_ed")
+_DID_THEM = words_of("cues", "did_them")
 _GROOM_HEADINGS = words_of("cues", "groom_headings")
 _WASHED = words_of("cues", "washed")
 _WASHED_PARTS = words_of("cues", "washed_parts")
@@ -53,6 +54,8 @@ def read(work: Work, c: Clause) -> None:
         tasks.append(
             (task, i, told, form == "did" and task in ("nails", "brush", "ear trim", "feet trim", "ears cleaned"))
         )
+    if not tasks and c.topic == "groom" and c.named and work.says(c, _DID_THEM):
+        tasks += [(task, c.lo, True, True) for task in _headed(work, c)]
     for task, i, told, sure in tasks:
         if not told or work.shut(c, i, naming=words.tags[i].get("groom", (("", "do"), 0))[0][1] == "do"):
             continue
@@ -75,6 +78,15 @@ def read(work: Work, c: Clause) -> None:
         ):
             continue
         work.post(c, Groom(dog="", on=work.day(c), task=task, clock=work.clock(c)), sure)
+
+
+def _headed(work: Work, c: Clause) -> list[str]:
+    """'bath day!! did fudge then mango': the task of the heading."""
+    for o in reversed(work.clauses[: c.number]):
+        i = o.meanings.get("groom", -1)
+        if i >= 0 and not o.named:
+            return [work.words.tags[i]["groom"][0][0]]
+    return []
 
 
 def _only_a_part(work: Work, c: Clause, i: int) -> bool:
@@ -105,6 +117,15 @@ def _under_groom(work: Work, c: Clause) -> bool:
 def _row(work: Work, c: Clause) -> bool:
     """'Nails 22.10: Storm, Saga', 'Coat trim: Mimmi' among rows that tell: a heading over its dogs."""
     told = any(w.on <= work.today for w in c.whens) or any(isinstance(e, Groom) for e, _ in work.found)
+    before = work.clauses[c.number - 1] if c.number else None
+    if (
+        before is not None
+        and before.named
+        and before.whens
+        and before.hi - before.lo <= 5
+        and c.sentence == before.sentence
+    ):
+        return c.how == "carried" and c.hi - c.lo <= 2 and before.whens[0].on <= work.today  # "10/10 Treacle, bath"
     told = told or (
         c.number == 0 and c.hi - c.lo == 1 and work.words.w[c.hi : c.hi + 1] == [":"]
     )  # "BATHS: bracken, fly"

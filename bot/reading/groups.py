@@ -22,6 +22,8 @@ _GROUP_WORDS = words_of("cues", "group_words")
 _GROUPS_ALONE = words_of("cues", "groups_alone")
 _NO_GREETING = words_of("cues", "no_greeting")
 _OF_A_DAM = ("pups", "newborns", "litter", "girls", "boys")
+_AFTER_LITTER = words_of("cues", "after_litter")
+_GROWN = words_of("cues", "grown_words")
 _COUNTED = ("girls", "boys", "pups", "breed")
 _SEXES = words_of("cues", "sexes")
 _LONGEST = 5  # words from the first of a group to the word that names it ("all of the other pups")
@@ -57,7 +59,7 @@ def _base(words: Words, i: int) -> tuple[int, int] | None:
         tags, word = words.tags[j], words.w[j]
         following = j + 1 < len(words)
         counted_next = word == "all" and following and (words.kind[j + 1] == "n" or words.has(j + 1, "num"))
-        counts_next = j > i and "num" in tags and words.has(j + 1, "group", "breed")  # "three" of "the three newborns"
+        counts_next = j > i and "num" in tags and _named_behind(words, j)  # "three" of "the three grown corgis"
         if "group" in tags and tags["group"][0] != "except" and not counted_next and not counts_next:
             return j, count
         if word == "one" and j > i and words.w[j - 1] in ("every", "each"):
@@ -77,9 +79,19 @@ def _base(words: Words, i: int) -> tuple[int, int] | None:
     return None
 
 
+def _named_behind(words: Words, j: int) -> bool:
+    """True where the group's own word follows the number, words like "little" between them."""
+    k = j + 1
+    while k < len(words) and words.w[k] in _GROUP_WORDS and not words.has(k, "group"):
+        k += 1
+    return words.has(k, "group", "breed")
+
+
 def _is_group(words: Words, i: int, j: int, which: str, n: int) -> bool:
     """False where the word for the group, alone, means something else ("all", "litter papers", "hey girls")."""
     word, alone = words.w[j], i == j
+    if which in ("pups", "litter") and words.w[j + n : j + n + 1] and words.w[j + n] in _AFTER_LITTER:
+        return False  # "doing the litter papers"
     if which in ("pups", "litter", "newborns") and words.w[i - 1 : i] == ["their"]:
         return False  # "friends say their whole litter has it"
     of_dam = which in _OF_A_DAM and words.has(j + n + 1, "dog", "dogs")  # "the three puppies of Clover"
@@ -113,10 +125,14 @@ def _narrowed(
 ) -> tuple[tuple[Dog, ...], int]:
     """The dogs of the group that its other words leave ("little girls", "pups under a year"), and where it ends."""
     k = j + words.tags[j].get("group", ("", 1))[1]
-    for of in range(i, j + 1):
+    if words.has(k, "breed") and which not in ("all", "litter"):
+        k += 1  # "the grown corgis"
+    for of in range(i, max(j + 1, k)):
         if "breed" in words.tags[of]:
             breed = words.tags[of]["breed"][0]
             members = tuple(d for d in members if d.name in breed)
+    if which == "breed" and words.says(i, j, _GROWN):
+        members = tuple(d for d in members if not d.is_pup(on))
     if which in ("girls", "boys"):
         lead = words.w[i:j]
         if "little" in lead or "young" in lead:

@@ -24,6 +24,8 @@ _THIS_CENTURY = 2015  # no dog of a kennel's book is as old as that (own choice)
 _WRITINGS = words_of("cues", "writings")
 _NONE_OF_IT = words_of("cues", "none_of_it")
 _OVER_VALUE = (":", "-", "=", "–")
+_YOU_WROTE = words_of("cues", "you_wrote")
+_CROSSES = words_of("cues", "crosses")
 _OPEN = words_of("cues", "question_openers")
 
 
@@ -93,8 +95,12 @@ def look(words: Words, c: Clause) -> None:
     habit = words.w[c.lo] in ("when", "whenever") and any(
         m.end < c.hi and words.w[m.end] in _HABITUAL for m in c.mentions if m.i == c.lo + 1
     )
+    if words.w[c.hi - 1] in _CROSSES or (words.w[c.hi : c.hi + 1] and words.w[c.hi] in _CROSSES):
+        c.near = True  # "Major ✘"
     if c.hi - c.lo > 1 and words.w[c.hi - 1] in _NONE_OF_IT and words.has(c.hi - 2, "sign"):
         c.near = True  # "cough none, limp no"
+    if c.hi - c.lo > 2 and words.w[c.lo] in ("you", "u", "youve") and words.says(c.lo + 1, c.lo + 3, _YOU_WROTE):
+        c.quote = True  # "you have put 8.1"
     if habit:
         c.near = True  # "when Nugget has his bath he shivers"
     if "sign" in c.meanings and any(words.w[m.i - 1] == "thought" for m in c.mentions if m.i > c.lo):
@@ -104,10 +110,25 @@ def look(words: Words, c: Clause) -> None:
             c.plan_at = w.i
     if not c.saying:
         _pair_said(words, c)
+    c.also = says_so(words, c)
+    c.saying = c.saying or c.also
     if c.amounts:
         c.saying = True
         if c.first_saying < 0 or c.amounts[0].i < c.first_saying:
             c.first_saying = c.amounts[0].i
+
+
+def says_so(words: Words, c: Clause) -> bool:
+    """'… and so has Saffy': what was said before, of another dog too."""
+    said = [i for i in range(c.lo, c.hi) if words.kind[i] == "w" and not c.mentioned_at(i)]
+    return (
+        bool(c.named)
+        and len(said) == 2
+        and words.w[said[0]] == "so"
+        and words.w[said[1]] in _AUX
+        and said[1] == said[0] + 1
+        and c.named_at(said[1] + 1)
+    )
 
 
 def _pair_said(words: Words, c: Clause) -> None:
@@ -172,13 +193,15 @@ def asks(words: Words, lo: int, hi: int) -> bool:
                 "?" in words.text[words.start[hi - 1] :][:40]
             )
         if ("dog" in words.tags[i + 1] or "dogs" in words.tags[i + 1]) and w in _ASKING_OF_DOGS:
-            return True
+            return i == lo or words.w[i - 1] != "so" or i + 2 < hi  # "… and so has Saffy"
         if "dog" in words.tags[i + 1] and w == "did":
             # "did nug eat" asks, "did nuggets teeth" and "did red 476" tell
             k = i + 1 + words.tags[i + 1]["dog"][1]
             if k >= hi or words.owner[k - 1] or words.kind[k] != "w" or words.w[k] in _DID_DOG_TOLD:
                 return False
-            return not any(m in ("groom", "dose", "day", "num", "s half") or m[:3] == "go " for m in words.tags[k])
+            return not any(
+                m in ("groom", "dose", "day", "num", "s half", "dog", "dogs") or m[:3] == "go " for m in words.tags[k]
+            )
     return False
 
 

@@ -172,12 +172,38 @@ def _of_a_thing(a: _Around) -> bool | None:
     return False if a.after == "nail" or named or suits else None
 
 
+def _capital(a: _Around) -> bool | None:
+    """'giving Major for his supper': a capital in the middle of a sentence that has none else."""
+    words, i = a.words, a.m.i
+    if not a.before or a.m.owner or a.before in _ARTICLES or words.has(i, "month", "weekday", "person"):
+        return None
+    said, lead = words.said(i, a.m.end), words.said(i - 1, i)
+    after = words.said(a.m.end, a.m.end + 1)
+    plain = lead.islower() and (not after[:1].isalpha() or after.islower())
+    return True if plain and said[:1].isupper() and said[1:].islower() else None
+
+
+def _the_thing(a: _Around) -> bool | None:
+    """'who ate the plum jam': an article, the word, and the thing that it is a kind of."""
+    if a.before != "the" or a.m.owner or a.figure_next or a.m.end >= len(a.words) or a.words.kind[a.m.end] != "w":
+        return None
+    tags = a.words.tags[a.m.end]
+    noun = not tags or (
+        a.words.has(a.m.end, "food", "treat", "else", "thing") and not a.words.has(a.m.end, *_TOLD_OF_DOGS)
+    )
+    return (
+        False if noun and a.after not in _FUNCTION_WORDS and a.after not in (*_AUX_AFTER, *_AFTER_ARTICLE_OK) else None
+    )
+
+
 RULES: tuple[Callable[[_Around], bool | None], ...] = (
     _longer_phrase,
+    _capital,
     _measured,
     _measured_kind,
     _as_material,
     _eaten_by_people,
+    _the_thing,
     _with_the,
     _with_an_article,
     _counted,

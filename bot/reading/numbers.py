@@ -11,6 +11,7 @@ from functools import cache
 from bot.reading.lexicon import Tags, book, words_of
 from bot.reading.tokens import FRACTIONS, Words
 
+_BEFORE_TIME = words_of("cues", "before_time")
 _FILLED = words_of("cues", "filled")
 _PART_OF = words_of("cues", "part_of")
 _SPOKEN_NOUGHTS = words_of("cues", "spoken_noughts")
@@ -34,7 +35,7 @@ def figure(said: str) -> float | None:
 
 def can_begin(word: str, tags: Tags) -> bool:
     """True where a quantity can begin with this word."""
-    return word in ("a", "an", "the") or word in sounds() or not _COUNTING.isdisjoint(tags)
+    return word in ("a", "an", "the", "cup") or word in sounds() or not _COUNTING.isdisjoint(tags)
 
 
 def part_at(words: Words, k: int) -> float | None:
@@ -84,6 +85,8 @@ def number_at(words: Words, i: int) -> tuple[float, int, str] | None:
     if word == "the" and i + 2 < end and words.w[i + 1] in ("full", "whole", "entire"):
         if words.tags[i + 2].get("unit", ("",))[0] in ("can", "cup"):
             return 1.0, i + 1, "article"  # "it was the full tin"
+    if i and words.w[i - 1] in ("his", "her", "their") and tags.get("unit", ("",))[0] == "cup" and i + 1 < end:
+        return (1.0, i, "article") if words.w[i + 1] in ("and", "n", "&", "of") else None  # "got his cup and a half"
     if word in ("a", "an"):
         if i + 1 < end:
             following = words.tags[i + 1]
@@ -125,7 +128,7 @@ def _digits(words: Words, i: int) -> tuple[float, int, str] | None:
         if j < end and words.kind[j] == "f":
             return value + FRACTIONS[words.w[j]], j + 1, "digits"  # 2½, 2 ¾
         if j + 2 < end and words.kind[j] == "n" and words.w[j + 1] == "/" and words.kind[j + 2] == "n":
-            part = _typed_fraction(words, j)
+            part = typed_fraction(words, j)
             if part is not None:
                 return value + part, j + 3, "digits"  # 2 3/4
         if (j + 1 < end and words.w[j] in ("and", "n", "&")) or (j < end and words.w[j] == "-" and j + 1 < end):
@@ -133,11 +136,11 @@ def _digits(words: Words, i: int) -> tuple[float, int, str] | None:
             if words.w[k] in ("a", "an") and k + 1 < end:
                 k += 1
             if words.w[j] != "-" or words.tags[k].get("s half") or words.tags[k].get("s quarter"):
-                part = _typed_fraction(words, k) if words.kind[k] == "n" else part_at(words, k)
+                part = typed_fraction(words, k) if words.kind[k] == "n" else part_at(words, k)
                 if part is not None:
                     return value + part, k + (3 if words.kind[k] == "n" else 1), "digits"  # 2 and a half
         if j + 1 < end and words.w[j] == "/" and words.kind[j + 1] == "n":
-            part = _typed_fraction(words, i)
+            part = typed_fraction(words, i)
             if part is not None and _fraction_context(words, i + 3):
                 return part, i + 3, "fraction"  # 1/2 cup
         if j < end and words.w[j] == "point" and j + 1 < end:
@@ -147,7 +150,7 @@ def _digits(words: Words, i: int) -> tuple[float, int, str] | None:
     return value, j, "digits"
 
 
-def _typed_fraction(words: Words, i: int) -> float | None:
+def typed_fraction(words: Words, i: int) -> float | None:
     """'3/4' at i as a part of one; None where it is no common part of a cup."""
     if i + 2 >= len(words) or words.w[i + 1] != "/":
         return None
@@ -181,6 +184,10 @@ def _spoken(words: Words, i: int) -> tuple[float, int, str] | None:
         if unit is not None and unit[1] == 1 and unit[0] < 10:
             value += unit[0]
             j = k + 1
+    if n == 1 and 1 <= value < 10 and j < end and words.has(j, "num") and not _may_be_time(words, i, j):
+        tens = _spoken(words, j)
+        if tens is not None and words.tags[j]["num"][0] >= 20 and tens[0] < 100 and tens[2] == "words":
+            return value * 100 + tens[0], tens[1], "words"  # "four seventy three" grams
     if (n == 1 and value < 100 and j < end and words.w[j] == "hundred") or value == 100:
         if value != 100:
             value *= 100
@@ -219,6 +226,14 @@ def _spoken(words: Words, i: int) -> tuple[float, int, str] | None:
             if words.w[j + 1] == "three" and words.has(j + 2, "s quarter"):
                 return value + 0.75, j + 3, "words"
     return float(value), j, "words"
+
+
+def _may_be_time(words: Words, i: int, j: int) -> bool:
+    """'at seven thirty', 'about nine forty': the figures of a clock, unless right behind a dog's name."""
+    if words.has(i - 1, "dog"):
+        return False
+    minutes = words.tags[j]["num"][0] % 15 == 0 or words.has(j + 1, "num")
+    return (i > 0 and words.w[i - 1] in _BEFORE_TIME) or minutes
 
 
 def _spoken_decimals(words: Words, k: int) -> tuple[float, int] | None:

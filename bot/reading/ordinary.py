@@ -18,6 +18,11 @@ def _listed() -> frozenset[str]:
     return frozenset(w for line in lines if not line.startswith("#") for w in line.split())
 
 
+def is_listed(word: str) -> bool:
+    """True for a word of the list itself."""
+    return word in _listed()
+
+
 def is_ordinary(word: str) -> bool:
     """True for a common English word, also with an everyday ending."""
     listed = _listed()
@@ -26,6 +31,10 @@ def is_ordinary(word: str) -> bool:
     for ending in _ENDINGS:
         if word.endswith(ending) and len(word) - len(ending) >= 3:
             stem = word[: -len(ending)]
+            if ending in ("d", "r") and not stem.endswith("e"):
+                continue  # "cleand" is no word
+            if ending == "s" and stem in lexicon().root:
+                return True
             if stem in listed or stem + "e" in listed or (ending in ("ies", "ied") and stem + "y" in listed):
                 return True
             if len(stem) > 3 and stem[-1] == stem[-2] and stem[:-1] in listed:

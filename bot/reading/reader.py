@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from bot.reading import (
+    also,
     amounts,
     breeding,
     care,
@@ -103,6 +104,7 @@ def _read(
     if answer is None:
         for reader in READERS:
             reader(work)
+        also.read(work)
         entries = [e for e, _ in work.found]
     else:
         entries = [*answer, *besides(work, answer)]

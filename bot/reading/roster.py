@@ -140,6 +140,8 @@ def slips(words: Words, roster: Roster) -> None:
         if is_ordinary(word) or word in roster.plain:
             continue
         fits = {dog for name, dog in roster.plain.items() if _is_slip(word, name)}
+        if not fits and word.endswith("s") and len(word) > SHORTEST_FOR_SLIP + 1:
+            fits = {dog for name, dog in roster.plain.items() if _is_slip(word[:-1], name)}  # "treacels ears"
         if len(fits) == 1:
             words.tags[i]["dog"] = (fits.pop(), 1)
             words.tags[i]["slip"] = (True, 1)

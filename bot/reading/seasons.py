@@ -48,7 +48,7 @@ def read(work: Work, c: Clause) -> None:
     if _over(work, c):
         return
     dogs = [d for d in work.dogs(c, "season") if d.sex != "m"]
-    on = begun if begun is not None else work.day(c, began=True)
+    on = begun if begun is not None and not (c.whens and _day_after(work, c)) else work.day(c, began=True)
     if not dogs:
         if not c.dogs:
             work.no_dog(c, Season(dog="", on=on), sure=i >= 0 and "heat" not in words.w[c.lo : c.hi] and not c.human)
@@ -57,6 +57,12 @@ def read(work: Work, c: Clause) -> None:
         if any(isinstance(e, Season) and e.dog == dog.name for e, _ in work.found):
             continue
         work.put(Season(dog=dog.name, on=on), c)
+
+
+def _day_after(work: Work, c: Clause) -> bool:
+    """'came in on Tuesday, day 3 today': the day of the week says when it began, the number counts from it."""
+    following = work.clauses[c.number + 1] if c.number + 1 < len(work.clauses) else None
+    return following is not None and work.words.w[following.lo] == "day" and work.where(c, "season") >= 0
 
 
 def _came_in(work: Work, c: Clause) -> bool:

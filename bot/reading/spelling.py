@@ -9,7 +9,7 @@ from functools import cache, lru_cache
 from rapidfuzz.distance import DamerauLevenshtein
 
 from bot.reading.lexicon import END, lexicon
-from bot.reading.ordinary import is_ordinary
+from bot.reading.ordinary import is_listed, is_ordinary
 
 SHORTEST_TYPED = 5  # a shorter word is one letter away from too many others (own choice)
 SHORTEST_MEANT = 6
@@ -41,8 +41,9 @@ def _meant(word: str) -> str:
     if word in groups["all"] or not word.isalpha() or is_ordinary(word):
         return ""
     fits = [w for n in (-1, 0, 1) for w in groups[f"{word[0]}{len(word) + n}"] if _is_slip(word, w)]
+    # "cleand" is "cleaned" rather than "cleans": a letter left out is the commonest slip
     longer = [w for w in fits if len(w) > len(word)]
-    for some in (fits, longer):  # "cleand" is "cleaned" rather than "cleans": a letter left out is the commonest slip
+    for some in (fits, longer, [w for w in longer if is_listed(w)]):
         if len(some) == 1:
             return some[0]
     return ""

@@ -185,6 +185,8 @@ def _join(words: Words, clauses: list[Clause], run: list[Clause]) -> None:
     names = tuple(n for r in run for n in r.dogs)
     newborns = tuple(n for r in run for n in r.newborns)
     group = next((r.group for r in run if r.group), "")
+    if before is not None and before.also and after is not None and after.saying and _takes_list(after):
+        before = None  # "so has Saffy, and Bolt and Gecko had half a cup"
     if before is not None and before.saying and _is_open(words, before, first):
         for r in run:
             r.taken = True
@@ -224,7 +226,7 @@ def _takes_list(after: Clause) -> bool:
     """False where what follows the list has dogs of its own ("Heather's three this morning: White 452 …")."""
     if after.named:
         told_of_own = bool(after.mentions) and after.mentions[0].i <= after.first_saying
-        if not told_of_own or after.sep == ":":
+        if not told_of_own or after.sep == ":" or (after.sep == "line" and after.amounts):
             return False
     return after.how != "own" or after.sep in ("and", ",", "then", "-", "|", "line", ":")
 

@@ -15,6 +15,7 @@ _POISONS = words_of("cues", "poisons")
 _STANDS_FOR_THING = words_of("cues", "stands_for_thing")
 _STOLEN = words_of("cues", "stolen")
 _LONGEST_REST = 6  # words up to "foil and all" (own choice)
+_GOT_NEAR = 4  # words between "got" and "back" (own choice)
 _CLOSE = 4  # words between "had a" and what was had (own choice)
 _SURE = words_of("cues", "surely_swallowed")
 
@@ -118,7 +119,8 @@ def _lost(work: Work, c: Clause) -> bool:
     for o in work.clauses:
         if o.sentence - c.sentence in (0, 1) and o.lo >= c.lo:
             said = words.w[o.lo : o.hi]
-            if "back" in said and any(w in _GOT_BACK for w in said):
+            at = said.index("back") if "back" in said else 0
+            if any(w in _GOT_BACK for w in said[max(0, at - _GOT_NEAR) : at]):
                 return True
             if any(w in said for w in ("spat", "retrieved", "rescued")) and not any(w == "some" for w in said):
                 return True

@@ -42,8 +42,8 @@ def _each_weight(work: Work) -> None:
             continue
         weighing = _weighing(work, c, k)
         figures = [a for a in c.amounts if can_be_weight(work, c, a, weighing)]
-        if not figures:
-            continue
+        if not figures or any(a.value == 0 for a in figures):
+            continue  # "hose 1 willa 0"
         if not weighing and not any(a.kg is not None for a in figures) and is_about_something_else(work, c):
             continue
         dogs = work.dogs(c, "weight")
