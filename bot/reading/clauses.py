@@ -7,6 +7,7 @@ each have their own figure ("nug 9.3 junie 8.1"). How each is meant is for `mood
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterable
 
 from bot.reading.amounts import Amount
 from bot.reading.clause import SAYING, Clause, ends_in_dog, is_last
@@ -235,10 +236,22 @@ def _another_did(words: Words, c: Clause, m: Mention) -> bool:
 def _owned_too(words: Words, before: Clause, c: Clause, m: Mention) -> list[Mention]:
     """'trimmed between Fudge's toes and Mango's toes': the mentions of the clause that only says whose part too."""
     owners = [x for x in before.mentions if x.owner]
-    acted = any(_tagged(words, i, "gv ") for i in range(before.lo, owners[0].i)) if owners else False
-    parts = [i for i in range(m.end, c.hi) if words.kind[i] == "w"]
-    only = all(_tagged(words, i, "go ") or words.has(i, "body", "earw", "toothw") for i in parts)
-    return c.mentions if acted and m.owner and only and len(c.mentions) == 1 and not c.amounts else []
+    acted = bool(owners) and _acted(words, before, owners[0]) and m.owner
+    return (
+        c.mentions
+        if acted and _only_parts(words, range(m.end, c.hi)) and len(c.mentions) == 1 and not c.amounts
+        else []
+    )
+
+
+def _acted(words: Words, c: Clause, m: Mention) -> bool:
+    return any(_tagged(words, i, "gv ") for i in range(c.lo, m.i))
+
+
+def _only_parts(words: Words, places: Iterable[int]) -> bool:
+    """True where nothing but parts of a dog ("toes") and "and" stand there."""
+    said = [i for i in places if words.kind[i] == "w" and not words.has(i, "s and")]
+    return all(_tagged(words, i, "go ") or words.has(i, "body", "earw", "toothw") for i in said)
 
 
 def _ticked(words: Words, c: Clause) -> bool:
@@ -299,8 +312,11 @@ def _split_pairs(words: Words, clauses: list[Clause]) -> list[Clause]:
         last_is_dog = is_last(words, c, named[-1])
         first = next((i for i in range(c.lo, named[0].i) if _says(words, i) or any(a.i == i for a in c.amounts)), None)
         dog_after = first is not None and last_is_dog
-        for left, right in itertools.pairwise(named):
+        for k, (left, right) in enumerate(itertools.pairwise(named)):
             between = range(left.end, right.i)
+            rest = range(right.end, named[k + 2].i if k + 2 < len(named) else c.hi)
+            if left.owner and right.owner and _acted(words, c, named[0]) and _only_parts(words, (*between, *rest)):
+                continue  # "did Fern's nails and Bran's nails"
             says = [i for i in between if _says(words, i) or any(a.i == i for a in c.amounts)]
             if not says:
                 continue

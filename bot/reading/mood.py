@@ -9,6 +9,7 @@ from bot.reading.lexicon import words_of
 from bot.reading.tokens import Words
 
 _ANYONE_DID = words_of("cues", "anyone_did")
+_ADDRESSED = words_of("cues", "addressed")
 _ASKING_OF_DOGS = words_of("cues", "asking_of_dogs")
 _BEFORE_QUESTION = words_of("cues", "before_question")
 _BEGGING_VERBS = words_of("cues", "begging_verbs")
@@ -160,6 +161,8 @@ def asks(words: Words, lo: int, hi: int) -> bool:
     i = lo
     while i < hi and (words.kind[i] != "w" or words.w[i] in _BEFORE_QUESTION or "person" in words.tags[i]):
         i += 1
+    if i + 2 < hi and words.has(i, "kin") and words.w[i + 1] in _AUX and words.w[i + 2] in _ADDRESSED:
+        i += 1  # "mum has anyone fed jet"
     how = next((k for k in range(i, min(i + 4, hi - 1)) if words.w[k : k + 1] == ["how"]), i)
     if how > i and words.w[how + 1] in _HOW_MUCH and not any(words.tags[k] for k in range(i, how)):
         i = how  # "fr tho how big is moose gonna get"

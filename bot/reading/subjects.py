@@ -123,7 +123,7 @@ def join_lists(words: Words, clauses: list[Clause]) -> None:
         c = clauses[k]
         if _trails(words, clauses, c):
             c.saying = False  # "washed Otis and Bramble with the shampoo"
-        elif not c.named or c.saying or not is_bare(words, c):
+        elif not c.named or c.saying or c.near or not is_bare(words, c):
             k += 1
             continue
         run = _run(words, clauses, k)
@@ -163,7 +163,9 @@ def _run(words: Words, clauses: list[Clause], k: int) -> list[Clause]:
     for c in clauses[k + 1 :]:
         listed = c.sentence == run[0].sentence and c.sep in ("and", ",", "-", "|", "then")
         listed = listed or (c.sep == "line" and run[0].sep == "line" and not run[0].ask)  # one name a line
-        if not (listed and c.named and not c.saying and not c.ask and c.neg_at < 0 and is_bare(words, c)):
+        if not (
+            listed and c.named and not c.saying and not c.near and not c.ask and c.neg_at < 0 and is_bare(words, c)
+        ):
             break
         run.append(c)
     return run
