@@ -151,6 +151,8 @@ def _feeding(work: Work, clauses: list[Clause], s: set[str], first: str) -> bool
     food = any(work.where(c, "meal", "treat", "food") >= 0 for c in clauses) or bool(s & _FEEDING_WORDS)
     if "please" in s or (first in _WOULD_YOU and "you" in s):
         return False  # a request between people
+    if first == "" and any(c.named and work.where(c, "fed") >= 0 for c in clauses):
+        return True  # "leeu fed?"
     return food and (first in _FED_OPENERS or bool(s & _FED_OF_WHOM))
 
 

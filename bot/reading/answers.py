@@ -16,6 +16,7 @@ from bot.reading.work import PAIRS_READ, Work
 from core import plausible
 from core.entries import Dose, Entry, Groom, Meal, Sign, Temperature, Tooth, Treat, Weight
 
+_BOTH = words_of("cues", "both_tasks")
 _COMMANDS = words_of("cues", "commands")
 _HEIGHT_ASKED = words_of("cues", "height_asked")
 _IT_WAS = words_of("cues", "it_was")
@@ -34,6 +35,7 @@ class Request:
     topic: str
     dogs: tuple[str, ...]
     entry: Entry | None = None
+    beside: tuple[Entry, ...] = ()  # the other tasks of the same request ("brush her and trim her nails")
 
 
 def _asked_for(context: Context) -> Request | None:
@@ -74,7 +76,7 @@ def _request(work: Work) -> Request | None:
             return Request("mating", pair)
         task = _task(work, c)
         if task is not None:
-            return Request("task", dogs, task)
+            return Request("task", dogs, task, _tasks_beside(work, c))
         near = [o for o in work.clauses if 0 <= c.sentence - o.sentence <= 1]
         near_task = next((t for t in (_task(work, o) for o in near) if t), None)
         if near_task is not None and work.says(c, _TASK_AGAIN):
@@ -98,6 +100,11 @@ def _request(work: Work) -> Request | None:
         if _which(work, c):
             return Request("which", ())
     return None
+
+
+def _tasks_beside(work: Work, c: Clause) -> tuple[Entry, ...]:
+    others = [o for o in work.clauses if o is not c and o.sentence == c.sentence and (not o.named or o.dogs == c.dogs)]
+    return tuple(t for t in (_task(work, o) for o in others) if t is not None)
 
 
 def _meal_in(work: Work, c: Clause) -> bool:
@@ -263,7 +270,7 @@ def answer_to(work: Work, request: Request) -> list[Entry] | None:
         return None
     tags = words.tags[first]
     if request.topic in ("task", "meal", "treat") and request.entry is not None and request.dogs:
-        yes = "fix yes" in tags or any(w in ("✅", "👍", "✔", "☑") for w in words.w)
+        yes = "fix yes" in tags or _done_so(work, request, first) or any(w in ("✅", "👍", "✔", "☑") for w in words.w)
         if not yes or any(c.plan_at >= 0 or c.neg_at >= 0 for c in work.clauses):
             return None
         clock = clocks.clock_in(words, 0, len(words), [a for c in work.clauses for a in c.amounts])
@@ -276,9 +283,20 @@ def answer_to(work: Work, request: Request) -> list[Entry] | None:
             i = next((i for i in range(len(words)) if "eaten" in words.tags[i]), None)
             if i is not None and entry.eaten is None:
                 entry = replace(entry, eaten=words.tags[i]["eaten"][0])
-        base = replace(entry, on=work.day(work.clauses[0]), said=words.text.strip(), clock=clock)
-        return [replace(base, dog=d) for d in request.dogs]
+        both = request.beside if work.says(work.clauses[0], _BOTH) or work.says(work.clauses[-1], _BOTH) else ()
+        on, said = work.day(work.clauses[0]), words.text.strip()
+        return [replace(e, on=on, said=said, clock=clock, dog=d) for e in (*both, entry) for d in request.dogs]
     return None
+
+
+def _done_so(work: Work, request: Request, first: int) -> bool:
+    """'brushed em', where the teeth were asked about: the verb of that very task, and nothing else it could be."""
+    if not isinstance(request.entry, Groom) or work.clauses[0].named:
+        return False
+    tags = work.words.tags[first]
+    verb = any(m[:3] == "gv " and which == request.entry.task for m, (which, _) in tags.items())
+    parts = any(m[:3] == "go " for t in work.words.tags for m in t)
+    return verb and not parts
 
 
 def besides(work: Work, answer: list[Entry]) -> list[Entry]:

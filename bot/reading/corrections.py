@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
-from bot.reading.amounts import CUPS
+from bot.reading.amounts import CUPS, Amount
 from bot.reading.context import Context, Earlier
 from bot.reading.lexicon import words_of
 from bot.reading.work import Work
@@ -15,6 +15,7 @@ from core.entries import Dose, Ears, Entry, Groom, Meal, Sign, Weight
 
 _NOT_MEANT = words_of("cues", "not_meant")
 _TAKEN_BACK = words_of("cues", "taken_back")
+_PARTS = (2, 3, 4, 8)  # of a cup
 
 
 def correct(work: Work, context: Context, fresh: list[Entry]) -> list[Entry] | None:
@@ -199,8 +200,16 @@ def _new_figures(work: Work) -> list[float]:
                 and (words.w[a.i - 1] != "of")
             ):
                 continue
-            out.append(a.kg if a.kg is not None else a.value)
+            out.append(_value(a))
     return out
+
+
+def _value(a: Amount) -> float:
+    """Kilograms of a mass, the part that "3/4" is, else the figure as it was said."""
+    if a.kg is not None:
+        return a.kg
+    part = a.of is not None and a.value < a.of and a.of in _PARTS
+    return a.value / a.of if part and a.of else a.value
 
 
 def _in_place_of(new: Entry, entries: tuple[Entry, ...]) -> Entry | None:
@@ -241,13 +250,13 @@ _VALUE = {
 
 def _with_figure(work: Work, figures: list[float], entries: tuple[Entry, ...], meant: list[str]) -> list[Entry]:
     value = figures[0]
-    amount = next(a for c in work.clauses for a in c.amounts if (a.kg if a.kg is not None else a.value) == value)
+    amount = next(a for c in work.clauses for a in c.amounts if _value(a) == value)
     candidates = [e for e in entries if e.kind in _VALUE]
     if meant:
         candidates = [e for e in candidates if e.dog == meant[0]] or candidates
     if not candidates:
         return []
-    old_said = [a.kg if a.kg is not None else a.value for c in work.clauses for a in c.amounts][1:]
+    old_said = [_value(a) for c in work.clauses for a in c.amounts][1:]
     if len(candidates) > 1 and old_said:
         close = [
             e
@@ -271,7 +280,7 @@ def _with_figure(work: Work, figures: list[float], entries: tuple[Entry, ...], m
             return []
         return [replace(old, dog=dog.name, kg=round(kg, 4), replaces=True, said=work.words.text.strip())]
     name = _VALUE[old.kind]
-    new: object = amount.value
+    new: object = value
     if old.kind in ("meal", "treat"):
         if amount.unit in CUPS:
             new = round(amount.value * CUPS[amount.unit], 5)
