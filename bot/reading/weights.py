@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from bot.reading import clocks, sums
+from bot.reading import clocks, respectively, sums
 from bot.reading.amounts import Amount
 from bot.reading.clause import Clause
 from bot.reading.figures import can_be_weight, dates_fit, is_about_something_else, is_inside, stands_alone
@@ -16,6 +16,7 @@ from core import plausible
 from core.entries import Weight
 from core.roster import Dog
 
+_NOW = words_of("cues", "grown_to")
 _SLIPS_BETWEEN = words_of("cues", "slips_between")
 _EVERY_ONE = words_of("cues", "every_one")
 _SLIP = words_of("cues", "slips")
@@ -27,7 +28,7 @@ def read(work: Work) -> None:
         return
     if sums.read(work):
         return
-    _each_weight(work)
+    _each_weight(work, respectively.read(work))
     if any(isinstance(e, Weight) for e, _ in work.found):
         for entry, clause, choices in work.perhaps:
             work.doubt("value", entry, clause, choices)
@@ -35,10 +36,20 @@ def read(work: Work) -> None:
         lonely(work)
 
 
-def _each_weight(work: Work) -> None:
+def _each_weight(work: Work, read: set[int]) -> None:
+    """Goes through the clauses, those of the sentences left out that were `read` already."""
     last: tuple[str, int, Clause] | None = None
     for k, c in enumerate(work.clauses):
-        if not c.amounts or c.ask or c.wish or c.joke or c.quote or c.near or (c.other and not c.named):
+        if (
+            not c.amounts
+            or c.sentence in read
+            or c.ask
+            or c.wish
+            or c.joke
+            or c.quote
+            or c.near
+            or (c.other and not c.named)
+        ):
             continue
         weighing = _weighing(work, c, k)
         figures = [a for a in c.amounts if can_be_weight(work, c, a, weighing)]
@@ -68,7 +79,10 @@ def _each_weight(work: Work) -> None:
                 work.doubt("dog", Weight(dog="", on=work.day(c), kg=figures[0].kg or figures[0].value), c)
             continue
         a = figures[0]
-        if _slip_inside(work, figures):
+        grown = _grown_to(work, c, figures)
+        if grown is not None:
+            a, weighing = grown, True
+        elif _slip_inside(work, figures):
             weighing = weighing or stands_alone(work, c, a)
             a = figures[-1]
         for dog in dogs:
@@ -117,6 +131,15 @@ def _all_weigh(work: Work, c: Clause) -> bool:
     return work.says(c, _EVERY_ONE)
 
 
+def _grown_to(work: Work, c: Clause, figures: list[Amount]) -> Amount | None:
+    """'was 20.4 now 20.8', 'gone from 20.4 to 20.8': the later of the two."""
+    plain = [a for a in c.amounts if a.other is None and a.of is None and not a.sign]
+    if c.group or len(plain) != len(c.amounts) or len(plain) != 2 or plain[1] not in figures:
+        return None
+    between = work.words.w[plain[0].end : plain[1].i]
+    return plain[1] if 1 <= len(between) <= 3 and not _NOW.isdisjoint(between) else None
+
+
 def _slip_inside(work: Work, figures: list[Amount]) -> bool:
     """'9.4 sorry 9.2' within one clause."""
     if len(figures) < 2:
@@ -151,7 +174,8 @@ def _keep(work: Work, c: Clause, dog: Dog, a: Amount, weighing: bool) -> bool:
         return True
     if not weighing and not stands_alone(work, c, a):
         return False
-    if weighing and not stands_alone(work, c, a) and not _weighs_it(work, c, a):
+    from_to = len(c.amounts) > 1 and work.words.w[a.i - 1] in _NOW
+    if weighing and not from_to and not stands_alone(work, c, a) and not _weighs_it(work, c, a):
         return False
     read = plausible.read_weight(dog, a.value, on, unit)
     if read is None:
