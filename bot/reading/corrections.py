@@ -14,6 +14,8 @@ from core import plausible
 from core.entries import Dose, Ears, Entry, Groom, Meal, Sign, Weight
 
 _NOT_MEANT = words_of("cues", "not_meant")
+_NO_WORDS = ("no", "nope", "nah")
+_ONLY = words_of("cues", "only_words")
 _TAKEN_BACK = words_of("cues", "taken_back")
 _PARTS = (2, 3, 4, 8)  # of a cup
 
@@ -33,7 +35,7 @@ def correct(work: Work, context: Context, fresh: list[Entry]) -> list[Entry] | N
     if not fresh and all(c.ask for c in work.clauses):
         return None  # "has Moss eaten or not?" asks; it takes nobody's weight away
     entries = previous.entries
-    if _swap(work) and len(entries) >= 2:
+    if _swap(work) and (len(entries) >= 2 or isinstance(entries[0], Ears)):
         named = {n for c in work.clauses for n in c.named} or _of_sex(work, entries)
         swapped = _swapped(tuple(e for e in entries if e.dog in named) if len(named) == 2 else entries)
         if swapped:
@@ -123,6 +125,8 @@ def _cue(work: Work) -> bool:
     for i in range(len(words)):
         if "fix cue" in words.tags[i] or "fix swap" in words.tags[i]:
             return True
+        if i == 0 and words.w[0] in _NO_WORDS and words.kind[1:2] == ["n"]:
+            return True  # "no 20.6"
         if words.w[i] == "*" and (i == 0 or i == len(words) - 1):
             return True
     return False
@@ -306,6 +310,32 @@ def _kind_fix(work: Work, fresh: list[Entry], entries: tuple[Entry, ...]) -> boo
     return same or any(w in ("not", "meant", "instead") for w in work.words.w)
 
 
+def _ears_mended(work: Work, e: Ears, not_words: set[int]) -> list[Entry]:
+    """'the left one', "only one tho", "sorry half up" after a reading of the ears."""
+    tags = work.words.tags
+    sides = [
+        ("left" if "s left" in tags[i] else "right")
+        for i in range(len(tags))
+        if not {i, i - 1} & not_words and ("s left" in tags[i] or "s right" in tags[i])
+    ]
+    heard: list[str] = []
+    end = 0
+    for i in range(len(tags)):
+        if "earp" in tags[i] and i >= end and not {i, i - 1} & not_words:
+            heard.append(tags[i]["earp"][0])
+            end = i + tags[i]["earp"][1]
+    only = not _ONLY.isdisjoint(work.words.w)
+    position = heard[0] if heard else e.left or e.right
+    if sides and ((e.left is None) != (e.right is None) or only):
+        left, right = (position if sides[0] == s else None for s in ("left", "right"))
+        return [replace(e, left=left, right=right, replaces=True)]
+    if only and "one" in work.words.w and e.left is not None and e.left == e.right:
+        return [replace(e, left=None, right=None, one=e.left, replaces=True)]
+    if len(heard) == 1 and not sides and e.left is not None and e.right is not None:
+        return [replace(e, left=position, right=position, replaces=True)]
+    return []
+
+
 def _with_part(work: Work, entries: tuple[Entry, ...], meant: list[str]) -> list[Entry]:
     """A part that is corrected without a figure: the side, the meal, how much was eaten, a fraction."""
     words = work.words
@@ -318,21 +348,7 @@ def _with_part(work: Work, entries: tuple[Entry, ...], meant: list[str]) -> list
     not_words = {i + 1 for i, w in enumerate(words.w) if w in ("not", "isnt", "wasnt")}
     for e in entries:
         if isinstance(e, Ears):
-            sides = [
-                ("left" if "s left" in tags[i] else "right")
-                for i in range(len(words))
-                if i not in not_words and (i - 1 not in not_words) and ("s left" in tags[i] or "s right" in tags[i])
-            ]
-            if sides and (e.left is None) != (e.right is None):
-                position = e.left or e.right
-                out.append(
-                    replace(
-                        e,
-                        left=position if sides[0] == "left" else None,
-                        right=position if sides[0] == "right" else None,
-                        replaces=True,
-                    )
-                )
+            out += _ears_mended(work, e, not_words)
         elif isinstance(e, Meal):
             eaten = next((tags[i]["eaten"][0] for i in range(len(words)) if "eaten" in tags[i]), None)
             meal = next(

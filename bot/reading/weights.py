@@ -16,6 +16,7 @@ from core import plausible
 from core.entries import Weight
 from core.roster import Dog
 
+_RANGES = words_of("cues", "ranges")
 _NOW = words_of("cues", "grown_to")
 _SLIPS_BETWEEN = words_of("cues", "slips_between")
 _EVERY_ONE = words_of("cues", "every_one")
@@ -137,6 +138,8 @@ def _grown_to(work: Work, c: Clause, figures: list[Amount]) -> Amount | None:
     if c.group or len(plain) != len(c.amounts) or len(plain) != 2 or plain[1] not in figures:
         return None
     between = work.words.w[plain[0].end : plain[1].i]
+    if plain[0].i and work.words.w[plain[0].i - 1] == "from" and work.words.says(c.lo, plain[0].i, _RANGES):
+        return None  # "they run from 290 to 365 g"
     return plain[1] if 1 <= len(between) <= 3 and not _NOW.isdisjoint(between) else None
 
 
