@@ -110,6 +110,9 @@ def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told |
     topic = meal is not None or (setting.header and setting.meal is not None) or work.topic == "meal"
     if told.eaten is not None and not is_eating(work, c, at, topic, bool(setting.meal or setting.fed), told.food_at):
         told.eaten = None
+    if told.eaten is None and (part := _part_eaten(work, c)):
+        told.eaten, told.eaten_at = "some", part
+        told.amounts = []
     if told.eaten is not None and eats_a_thing(work, c, at):
         told.eaten = None  # "ate half my thong"
     if told.eaten == "none" and meal is None and "yet" in words.w[c.lo : c.hi]:
@@ -140,6 +143,16 @@ def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told |
     if harmful(work, c) and meal is None and told.eaten in (None, "none"):
         return None
     return told
+
+
+def _part_eaten(work: Work, c: Clause) -> int:
+    """The place of the verb in "ate 3/4 of his dinner", "ate two thirds of it"; 0 for none."""
+    words = work.words
+    for a in c.amounts:
+        share = a.unit is None and (a.form == "fraction" or (a.of is not None and a.value < a.of))
+        if share and a.i > c.lo and words.w[a.i - 1] in _ATE_WORDS and words.w[a.end : a.end + 1] == ["of"]:
+            return a.i - 1
+    return 0
 
 
 def _fits_a_bowl(a: Amount) -> bool:
@@ -207,6 +220,8 @@ def _bare(work: Work, c: Clause, setting: Setting) -> Amount | None:
     found = None
     if last is not None and last.entry.unit and (c.how == "own" or _to_another(work, c, last)) and _short(work, c):
         found = next((a for a in plain if not a.clock and _part_or_whole(a)), None)
+    if found is None and setting.unit and c.how == "carried" and work.where(c, "meal") >= 0 and _short(work, c):
+        found = next((a for a in plain if not a.clock and _part_or_whole(a)), None)  # "1 cup lunch, 1.5 dinner"
     if found is None and (setting.header or _in_list(work, c)) and setting.unit and c.how in ("own", "list"):
         found = next((a for a in plain if a.of is None), None)
     return found

@@ -26,8 +26,10 @@ def read(work: Work) -> None:
         return
     bowls: list[Bowl] = []
     meal_said: str | None = None
-    header = _header(work)
-    unit_said = (_header_unit(work) if header else None) or _tail_unit(work)
+    tail = _tail_unit(work)
+    listed = next((c for c in work.clauses if c.named and c.amounts), None)
+    header = _header(work) or (tail is not None and listed is not None and meal_name(work, listed) is not None)
+    unit_said = (_header_unit(work) if header else None) or tail
     for k, c in enumerate(work.clauses):
         meal = meal_name(work, c)
         if c.sep == "line" and not header:

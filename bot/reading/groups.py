@@ -109,7 +109,9 @@ def _is_group(words: Words, i: int, j: int, which: str, n: int) -> bool:
         return False  # "a whole pack of grapes"
     if which == "all" and n == 1:
         if word == "dogs":
-            return not alone
+            return not alone or (
+                words.has(j + 1, "fed", "groom", "dose", "weigh") and not (j and words.kind[j - 1] == "w")
+            )
         return word != "all" or _bare_all(words, j)
     if which in ("pups", "newborns", "adults") and n == 1 and alone:
         return _bare_plural(words, j)

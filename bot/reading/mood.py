@@ -6,6 +6,7 @@ import itertools
 
 from bot.reading.clause import SAYING, Clause, is_last
 from bot.reading.lexicon import words_of
+from bot.reading.mention import Mention
 from bot.reading.tokens import Words
 
 _ANYONE_DID = words_of("cues", "anyone_did")
@@ -35,6 +36,8 @@ def look(words: Words, c: Clause) -> None:
     names: list[str] = []
     newborns: list[str] = []
     for m in c.mentions:
+        if m.kind in ("name", "group") and names and _not_those(words, m):
+            continue  # "fed the pups not the big dogs"
         if m.kind in ("name", "group"):
             names += [n for n in m.names if n not in names]
             newborns += m.newborns
@@ -130,6 +133,11 @@ def says_so(words: Words, c: Clause) -> bool:
         and said[1] == said[0] + 1
         and c.named_at(said[1] + 1)
     )
+
+
+def _not_those(words: Words, m: Mention) -> bool:
+    lead = m.i - 2 if m.i > 1 and words.w[m.i - 1] == "the" else m.i - 1
+    return lead >= 0 and words.w[lead] == "not"
 
 
 def _pair_said(words: Words, c: Clause) -> None:

@@ -15,6 +15,7 @@ from core.entries import Sign
 _BAD_WOUNDS = words_of("cues", "bad_wounds")
 _BLED = words_of("cues", "bled")
 _COUGH_MEDICINE = words_of("cues", "cough_medicine")
+_CLIPPED = words_of("cues", "clipped")
 _CUT_ON = words_of("cues", "cut_on")
 _DOG_TO_PERSON = words_of("cues", "dog_to_person")
 _DULL_THINGS = words_of("cues", "dull_things")
@@ -153,6 +154,8 @@ def _is_wound(h: _Heard) -> bool:
         return h.place_said() or h.after in ("", "by", "himself", "herself")
     if h.word in ("cut", "nicked") and h.n == 1:
         return h.place_said()
+    if h.word == "cut" and h.clause.named and h.clause.mentions[0].end == h.i and not h.work.says(h.clause, _CLIPPED):
+        return h.place_said()  # "Simba cut his pad"; "cut his nails" clips
     clipped = h.work.where(h.clause, "go 0", "go 1", "go 2") >= 0
     if h.word == "cut" and clipped and not h.work.says(h.clause, _BAD_WOUNDS):
         return (h.work.where(h.clause, "go 0") < 0 and not _is_clipping(h)) or h.later(_CUT_ON)

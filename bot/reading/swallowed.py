@@ -99,10 +99,14 @@ def _and_all(work: Work, c: Clause) -> list[int]:
 
 
 def _longer_treat(work: Work, j: int) -> bool:
-    """'string cheese' is no string."""
-    tags = work.words.tags[j]
-    n = tags["harm"][1]
-    return any(m in tags and tags[m][1] > n for m in ("treat", "food"))
+    """'string cheese' is no string, "bully stick" no stick."""
+    tags = work.words.tags
+    end = j + tags[j]["harm"][1]
+    return any(
+        m in tags[k] and k + tags[k][m][1] >= end and tags[k][m][1] > end - j
+        for k in range(max(0, j - 2), j + 1)
+        for m in ("treat", "food")
+    )
 
 
 def _edible(work: Work, j: int) -> bool:

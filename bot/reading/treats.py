@@ -36,8 +36,8 @@ def read_treat(work: Work, c: Clause, meal: str | None, meal_before: str | None 
         return False
     if meal is None and meal_before == "bedtime" and which != "mass" and not named_treat and c.amounts:
         return False  # "bedtime snacks: bear 2 biscuits": what the bowl held
-    if meal == "bedtime" and words.tags[i]["treat"][0] and words.w[i] in ("snack", "snacks"):
-        return False
+    if meal == "bedtime" and words.tags[i]["treat"][0] and not named_treat:
+        return False  # "his bedtime biscuit" is the bowl before the night
     if which == "mass" and not named_treat and meal is None and work.where(c, "fed") >= 0 and measure is None:
         return False
     left = eaten_word(work, c) if work.where(c, "give") < 0 else -1
