@@ -193,7 +193,8 @@ def named_in_answer(work: Work, context: Context) -> list[Entry] | None:
 def _sign_asked(work: Work) -> str | None:
     """'which dog is that coughing?': the sign whose dog is asked for."""
     for c in work.clauses:
-        if c.ask and not c.named and work.says(c, {"which", "who", "whos"}) and "sign" in c.meanings:
+        named = [m for m in c.mentions if m.kind == "name"]
+        if c.ask and not named and work.says(c, {"which", "who", "whos"}) and "sign" in c.meanings:
             return str(work.words.tags[c.meanings["sign"]]["sign"][0])
     return None
 

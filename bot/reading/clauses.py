@@ -42,8 +42,7 @@ def cut(
     """The clauses of a message, in order, with dogs and mood."""
     clauses = _split(words, mentions, amounts, whens)
     _fill(clauses, mentions, amounts, whens)
-    clauses = _join_acted(words, clauses)
-    clauses = _split_pairs(words, clauses)
+    clauses = _join_acted(words, _split_pairs(words, clauses))
     for number, c in enumerate(clauses):
         c.number = number
         c.meanings = _meanings(words, c)

@@ -99,6 +99,8 @@ def _one_of_several(words: Words, i: int) -> Mention | None:
         return None
     for k in range(i + 3, min(i + 6, len(words))):
         if words.has(k, "breed") or words.tags[k].get("group", ("",))[0] in _SEVERAL:
+            while words.has(k + 1, "pupw", "group") and not words.has(k + 1, "s both"):
+                k += 1  # "one of the corgi pups"
             return Mention(i, k + 1 - i, kind="unsure")
     return None
 

@@ -58,6 +58,7 @@ def read(work: Work, c: Clause) -> None:
             work.post(c, given[-1], sure=False)
     for dose, (i, form) in found.items():
         told = form == "did" or work.done(c) or _applied(work, c) or _dose_list(work, c, i) or _dose_for(work, c, i)
+        told = told or work.dated_line(c)
         if not told or work.shut(c, i, naming=form == "do" and not _gave_before(work, c)):
             continue
         if c.other and not c.named:

@@ -8,6 +8,7 @@ from bot.reading.bowls import Bowl, Setting, amount_of, is_kept, told_of
 from bot.reading.clause import Clause
 from bot.reading.lexicon import words_of
 from bot.reading.meals import (
+    food_word,
     meal_around,
     meal_name,
 )
@@ -126,7 +127,11 @@ def _bowl(work: Work, c: Clause, meal: str | None, setting: Setting) -> Bowl | N
         if c.pronoun is not None or c.unsure:
             fed = told.sure and work.words.w[told.fed_at].startswith("fed") and c.pronoun is not None
             person = c.human and subject_is_person(work, c, max(told.eaten_at, told.fed_at))
-            emptied = told.eaten is not None and name is not None and c.pronoun is not None and not person
+            prior = work.clauses[c.number - 1] if c.number else None
+            named = name is not None or (
+                prior is not None and c.sentence - prior.sentence <= 1 and food_word(work, prior) >= 0
+            )
+            emptied = told.eaten is not None and named and c.pronoun is not None and not person
             work.no_dog(c, entry, sure=fed or emptied or (told.food_at >= 0 and not c.human))
         return None
     c.topic = "meal"

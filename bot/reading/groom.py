@@ -50,7 +50,7 @@ def read(work: Work, c: Clause) -> None:
             continue
         if words.w[i] == "groomed" and not c.dogs:
             continue
-        told = form == "did" or work.done(c) or _row(work, c) or _under_groom(work, c)
+        told = form == "did" or work.done(c) or work.dated_line(c) or _row(work, c) or _under_groom(work, c)
         tasks.append(
             (task, i, told, form == "did" and task in ("nails", "brush", "ear trim", "feet trim", "ears cleaned"))
         )

@@ -31,6 +31,8 @@ _NO_PERSONS = frozenset(
 )  # so said, seldom of a person in a kennel's room
 _RUNS_SCORED = words_of("cues", "runs_scored")
 _SCRATCHED_THINGS = words_of("cues", "scratched_things")
+_AFTER_SICK = words_of("cues", "after_sick")
+_STINKS_AFTER = words_of("cues", "stinks_after")
 _SCRATCHING = words_of("cues", "scratching")
 _WOUND_MENDS = words_of("cues", "wound_mends")
 _WOUND_VERBS = words_of("cues", "wound_verbs")
@@ -135,7 +137,7 @@ def _is_sign(work: Work, c: Clause, i: int, sign: str) -> bool:
 
 
 def _is_cough(h: _Heard) -> bool:
-    if h.word == "honking" and h.after in ("in", "of"):
+    if h.word == "honking" and (h.after in ("in", "of") or h.before in _STINKS_AFTER):
         return False  # "absolutely honking in here" smells
     return h.after not in _COUGH_MEDICINE and h.before != "kennel"
 
@@ -175,6 +177,8 @@ def _is_clipping(h: _Heard) -> bool:
 def _is_vomit(h: _Heard) -> bool:
     if h.word == "brought" and h.n <= 2 and "up" not in h.work.words.w[h.i : h.i + 5]:
         return False
+    if h.word == "sick" and h.n == 1:
+        return h.i > h.clause.lo and h.clause.named_at(h.i - 1) and h.after in _AFTER_SICK  # "Usk sick x2"
     return not (h.word == "lost" and h.after == "appetite")
 
 

@@ -41,8 +41,11 @@ def give_topics(words: Words, clauses: list[Clause]) -> None:
     topic, sentence = "", -1
     for k, c in enumerate(clauses):
         following = clauses[k + 1] if k + 1 < len(clauses) else None
+        over_lines = (
+            following is not None and following.sep == "line" and not following.named and bool(following.amounts)
+        )
         heading = (
-            not c.named
+            (not c.named or (over_lines and not c.amounts and c.hi - c.lo <= 3))  # "Nutmeg temps" over lines of days
             and not c.ask
             and following is not None
             and (

@@ -11,6 +11,7 @@ from core.entries import Sign
 
 _GOT_BACK = words_of("cues", "got_back")
 _MEDICINE_NOT_GIVEN = words_of("cues", "medicine_not_given")
+_MADE_OF = words_of("cues", "made_of")
 _POISONS = words_of("cues", "poisons")
 _STANDS_FOR_THING = words_of("cues", "stands_for_thing")
 _STOLEN = words_of("cues", "stolen")
@@ -91,6 +92,9 @@ def read(work: Work, c: Clause) -> None:
 def _and_all(work: Work, c: Clause) -> list[int]:
     """'ate it. foil and all': the thing told right after, that went down with the rest."""
     words = work.words
+    after = work.clauses[c.number + 1] if c.number + 1 < len(work.clauses) else None
+    if after is not None and after.sentence == c.sentence and not after.named and work.says(after, _MADE_OF):
+        return [j for j in range(after.lo, after.hi) if words.has(j, "harm") and _toxic(words.w[j])]
     return [
         j
         for j in range(c.hi, min(c.hi + _LONGEST_REST, len(words) - 2))

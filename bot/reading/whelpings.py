@@ -77,6 +77,8 @@ def read(work: Work, c: Clause) -> None:
         return
     if any(isinstance(e, Whelping) and e.dog == dams[0].name for e, _ in work.found):
         return
+    for a in c.amounts:
+        a.other = a.other or "things"
     work.put(Whelping(dog=dams[0].name, on=on, pups=pups), c)
 
 

@@ -15,6 +15,7 @@ from bot.reading.when import When
 from core.entries import Dose, Doubt, Entry
 from core.roster import Dog, Kennel
 
+_LONGEST_LINE = 7  # words and figures of "Barley flea drops 8/3" (own choice)
 _GAVE = words_of("cues", "gave")
 
 PAIRS_READ = 9  # how many of the phrases' grooming pairs are read as tasks; the rest only show that something is said
@@ -157,6 +158,19 @@ class Work:
         if 0 <= c.neg_at < i:
             return True
         return bool(c.plan_at >= 0 and (c.plan_at < i or naming))
+
+    def dated_line(self, c: Clause) -> bool:
+        """True for "Mustard bath 13/3": a dog, a thing and a day gone by, as a list has them."""
+        last = c.whens[-1] if c.whens else None
+        short = sum(1 for i in range(c.lo, c.hi) if self.words.kind[i] in "wn") <= _LONGEST_LINE
+        return (
+            last is not None
+            and not last.weekday
+            and last.on < self.today
+            and bool(c.named)
+            and short
+            and c.mentions[0].i == c.lo
+        )
 
     def whom(self, c: Clause, kind: str) -> tuple[str, ...]:
         """The dogs that the clause is about, for an entry of that kind; empty where none is known."""
