@@ -30,6 +30,7 @@ _COMPLETING = words_of("cues", "completing")
 _OWN_VERBS = words_of("cues", "own_verbs")
 _ACTS = ("give", "fed", "groom", "dose")
 _OWN_NEWS = ("sign", "eaten", "swallow", "earp", "season", "whelp", "mate", "cond", "ribs", "tooth")
+_BOWLED = ("cup", "can", "tbsp", "tsp", "g")
 _LISTED = (",", "and", "then", "+")
 _MARKS = frozenset({",", ":", "(", ")", "|", "–", "—", "-", "[", "]", "=", ">", "~"})
 _SUBJECTS = words_of("cues", "opening_subjects")
@@ -282,8 +283,10 @@ def _completes(words: Words, c: Clause, m: Mention) -> bool:
         return True
     if m.owner or c.hi - m.end == 1:
         return any(words.has(i, "groom") or _tagged(words, i, "go ") for i in behind)
-    named = words.has(m.end, "num", "s half", "meal", "food", "treat", "dose")
-    return named or words.w[m.end] in _COMPLETING or words.kind[m.end] in "nf"
+    if words.kind[m.end] in "nf" or words.has(m.end, "num", "s half"):
+        served = any(words.has(i, "s each", "food", "treat", "dose", "meal") for i in range(m.end, c.hi))
+        return served or any(a.unit in _BOWLED for a in c.amounts)  # "fed everyone, Nugget 9.4 kg" weighs
+    return words.has(m.end, "meal", "food", "treat", "dose") or words.w[m.end] in _COMPLETING
 
 
 def _tagged(words: Words, i: int, kind: str) -> bool:
