@@ -160,7 +160,7 @@ def is_between_people(work: Work, clauses: list[Clause], about: str) -> bool:
     """True for "Dad, are you home?": the question is about a person, or somebody else's dog."""
     words = work.words
     said: list[str] = []
-    dog = any(c.named or (c.dogs and (c.pronoun is not None or about == "growth")) for c in clauses)
+    dog = any(c.named or c.newborns or (c.dogs and (c.pronoun is not None or about == "growth")) for c in clauses)
     for c in clauses:
         said += words.w[c.lo : c.hi]
         if c.other and not c.named:

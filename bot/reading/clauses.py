@@ -321,6 +321,9 @@ def _split_pairs(words: Words, clauses: list[Clause]) -> list[Clause]:
                 continue  # "did Fern's nails and Bran's nails"
             says = [i for i in between if _says(words, i) or any(a.i == i for a in c.amounts)]
             if not says:
+                waits = words.has(right.end, "plan", "neg") and any(_says(words, i) for i in range(c.lo, left.i))
+                if waits and right.i - left.end > 1:
+                    cuts.append(right.i)  # "got the wormer down Boone, finally … Delta still to do"
                 continue
             cuts.append(left.end if dog_after else right.i)
         lo = c.lo

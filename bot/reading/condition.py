@@ -48,7 +48,8 @@ def read(work: Work, c: Clause) -> None:
             continue
         if size is None and a.value in (9, 5) and words.says(max(c.lo, a.i - 2), a.i, {"of", "scale"}):
             continue
-        if cond < 0 and not headed and not _plain_share(work, c, a, size):
+        beside = size is not None and any("ribs" in o.meanings and o.sentence == c.sentence for o in work.clauses)
+        if cond < 0 and not headed and not beside and not _plain_share(work, c, a, size):
             continue
         if cond >= 0 and _other_score(work, c):
             continue

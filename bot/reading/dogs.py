@@ -66,7 +66,22 @@ def mentions(words: Words, roster: Roster, on: date) -> list[Mention]:
             continue
         out.append(found)
         i = found.end
-    return _ones_of_those(words, [counted(m, kennel, on) for m in with_litters(words, kennel, out, on)])
+    return _ones_of_those(
+        words, _one_or_the_other(words, [counted(m, kennel, on) for m in with_litters(words, kennel, out, on)])
+    )
+
+
+def _one_or_the_other(words: Words, found: list[Mention]) -> list[Mention]:
+    """'diarrhoea in the run, Boone or Delta': one of the two, nobody knows which."""
+    out: list[Mention] = []
+    for m in found:
+        before = out[-1] if out else None
+        either = before is not None and before.kind in ("name", "unsure") and m.kind == "name" and not m.owner
+        if before is not None and either and words.w[before.end : m.i] == ["or"]:
+            out[-1] = Mention(before.i, m.end - before.i, before.names + m.names, kind="unsure")
+        else:
+            out.append(m)
+    return out
 
 
 def _ones_of_those(words: Words, found: list[Mention]) -> list[Mention]:

@@ -144,14 +144,15 @@ def _trails(words: Words, clauses: list[Clause], c: Clause) -> bool:
         m.i != c.lo
         or m.owner
         or m.kind != "name"
-        or len(c.mentions) > 1
+        or sum(1 for o in c.mentions if o.kind != "pronoun") > 1
         or any(not a.clock and a.other is None for a in c.amounts)
     ):
         return False
     acted = {"groom", "dose", "fed", "weigh"}.intersection(before.meanings) or any(
         x[:3] == "gv " for x in before.meanings
     )
-    joined = before.sentence == c.sentence and before.named and ends_in_dog(words, before)
+    named = bool(before.named or before.newborns)
+    joined = before.sentence == c.sentence and named and ends_in_dog(words, before)
     if not acted or not joined or before.amounts:
         return False
     following = words.w[m.end] if m.end < c.hi else ""

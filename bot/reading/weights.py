@@ -206,7 +206,8 @@ def _nothing_else(work: Work, c: Clause) -> bool:
     """'Dusty 94': nothing but one dog's name and a figure of at least two digits."""
     named = [m for m in c.mentions if m.kind == "name"]
     digits = sum(ch.isdigit() for ch in work.words.w[c.amounts[0].i])
-    return len(work.clauses) == 1 and len(named) == 1 and c.hi - c.lo == named[0].n + 1 and digits >= 2
+    beside = sum(1 for i in range(c.lo, c.hi) if work.words.has(i, "between", "day") and not c.mentioned_at(i))
+    return len(work.clauses) == 1 and len(named) == 1 and c.hi - c.lo - beside == named[0].n + 1 and digits >= 2
 
 
 def _looks_like_time(work: Work, a: Amount) -> bool:
@@ -223,7 +224,8 @@ def _trusted(work: Work, c: Clause, a: Amount) -> bool:
     surely = (bool(names) and all(m.surely for m in names)) or (c.how == "list" and c.sep == "|")
     if not surely and work.topic != "weight":
         # "Sunny 252": nothing but a name and a figure
-        return sum(1 for kind in words.kind if kind in "wnf") <= 2 and len(work.clauses) == 1
+        said = [i for i in range(len(words)) if words.kind[i] in "wnf" and not words.has(i, "between", "day")]
+        return len(said) <= 2 and len(work.clauses) == 1
     rest = [i for i in range(a.end, c.hi) if words.kind[i] == "w" and not words.tags[i]]
     later = [
         o
