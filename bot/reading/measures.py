@@ -42,7 +42,8 @@ def temperature(work: Work, c: Clause) -> None:
         if not named and _height_before(work, c):
             continue
         value = plausible.celsius_of(a.value, unit)
-        if not (named or work.topic == "temperature") and (c.elsewhere or value is None):
+        listed = c.topic == "temperature" and not a.whole
+        if not (named or work.topic == "temperature" or listed) and (c.elsewhere or value is None):
             continue
         if not named and header and a.whole and not degree:
             continue
@@ -59,7 +60,7 @@ def temperature(work: Work, c: Clause) -> None:
         clock = clocks.clock_in(words, c.lo, c.hi, [x for x in c.amounts if x is not a])
         dogs = work.whom(c, "temperature")
         if value is None:
-            if dogs and named:
+            if dogs and (named or (c.topic == "temperature" and not c.elsewhere)):
                 work.doubt("value", Temperature(dog=dogs[0], on=on, celsius=a.value), c)
             continue
         value = round(value, 3)
@@ -97,7 +98,9 @@ def _body_heat(work: Work, c: Clause, a: Amount) -> bool:
 
 
 def _box_heat(work: Work, c: Clause) -> bool:
-    return (work.says(c, _WARM_PLACES) and work.where(c, "temp") < 0) or work.says(c, _WARMED_BOXES)
+    days = {i for w in c.whens for i in range(w.i, w.end)}  # "Sun 39.3"
+    warm = any(work.words.w[i] in _WARM_PLACES and i not in days for i in range(c.lo, c.hi))
+    return (warm and work.where(c, "temp") < 0) or work.says(c, _WARMED_BOXES)
 
 
 def height(work: Work, c: Clause) -> None:

@@ -47,6 +47,7 @@ def give_topics(words: Words, clauses: list[Clause]) -> None:
         heading = (
             (not c.named or (over_lines and not c.amounts and c.hi - c.lo <= 3))  # "Nutmeg temps" over lines of days
             and not c.ask
+            and not (topic and c.amounts and c.first_saying == c.amounts[0].i)
             and following is not None
             and (
                 following.sep in (":", "-", "–", "—", "=")
