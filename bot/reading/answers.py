@@ -14,7 +14,7 @@ from bot.reading.meals import meal_name
 from bot.reading.treats import food_amount
 from bot.reading.work import PAIRS_READ, Work
 from core import plausible
-from core.entries import Dose, Entry, Groom, Meal, Sign, Temperature, Tooth, Treat, Weight
+from core.entries import Dose, Ears, Entry, Groom, Meal, Sign, Temperature, Tooth, Treat, Weight
 
 _BOTH = words_of("cues", "both_tasks")
 _COMMANDS = words_of("cues", "commands")
@@ -82,8 +82,10 @@ def _request(work: Work) -> Request | None:
         if near_task is not None and work.says(c, _TASK_AGAIN):
             return Request("task", dogs, near_task)
         if work.where(c, "earw") >= 0:
-            return Request("ears", dogs)
-        if work.where(c, "fed") >= 0 or _meal_in(work, c) or work.says(c, {"feed", "eaten"}):
+            i = work.where(c, "earp")
+            asked = words.tags[i]["earp"][0] if i >= 0 and c.ask else ""
+            return Request("ears", dogs, Ears(dog="", on=date.min, left=asked, right=asked) if asked else None)
+        if work.where(c, "fed") >= 0 or _meal_in(work, c) or work.says(c, {"feed", "eaten", "eat"}):
             i = work.where(c, "eaten")
             eaten = words.tags[i]["eaten"][0] if i >= 0 else None
             return Request("meal", dogs, Meal(dog="", on=date.min, meal=meal_name(work, c), eaten=eaten))
@@ -270,7 +272,7 @@ def answer_to(work: Work, request: Request) -> list[Entry] | None:
     if first < 0:
         return None
     tags = words.tags[first]
-    if request.topic in ("task", "meal", "treat") and request.entry is not None and request.dogs:
+    if request.topic in ("task", "meal", "treat", "ears") and request.entry is not None and request.dogs:
         yes = "fix yes" in tags or _done_so(work, request, first) or any(w in ("✅", "👍", "✔", "☑") for w in words.w)
         if not yes or any(c.plan_at >= 0 or c.neg_at >= 0 for c in work.clauses):
             return None

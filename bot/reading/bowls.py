@@ -140,8 +140,10 @@ def told_of(work: Work, c: Clause, meal: str | None, setting: Setting) -> Told |
     ate = told.fed_at >= 0 and words.w[told.fed_at] in _ATE_WORDS
     if (told.eaten is not None or ate) and meal is None and told.food_at < 0 and _was_swallowed(work, c):
         return None  # "MANGO GOT THE EASTER EGGS … its all gone"
-    if harmful(work, c) and meal is None and told.eaten in (None, "none"):
-        return None
+    before = work.clauses[c.number - 1] if c.number else c
+    it = told.eaten == "none" and work.says(c, {"it", "them"}) and before.sentence == c.sentence
+    if meal is None and told.eaten in (None, "none") and (harmful(work, c) or (it and harmful(work, before))):
+        return None  # "found a dead mouse but did not eat it"
     return told
 
 

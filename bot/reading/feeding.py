@@ -98,6 +98,8 @@ def _tail_unit(work: Work) -> str | None:
 def _header(work: Work) -> bool:
     """'dinner: nug 150g biscuit 150g': a meal's name over a list."""
     first = work.clauses[0]
+    if meal_name(work, first) is None:
+        return False  # "Before breakfast: Bruno 11,1"
     if not first.named and work.where(first, "meal") >= 0 and len(work.clauses) > 1 and first.hi - first.lo <= 3:
         following = work.clauses[1]
         if following.sep == "stop" and following.named and following.amounts and work.done(first):

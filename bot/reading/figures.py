@@ -27,6 +27,7 @@ _A_LIST = 3  # so many dogs with a figure each are a list of weights (own choice
 _SAME_LIST = 60  # so many words before, what a sentence was about no longer claims a bare figure (own choice)
 _OTHER_FIGURE = ("temp", "height", "prog", "cond", "mate", "whelp", "dose", "toothw", "season")
 _GAIN = words_of("cues", "gains")
+_SLIPS = words_of("cues", "slips_between")
 _STANDS = words_of("cues", "stands")
 
 
@@ -94,7 +95,7 @@ def _denied(work: Work, c: Clause, a: Amount) -> bool:
         return False
     if any(x.end == c.neg_at for x in c.amounts) and work.words.w[c.neg_at] in ("no", "nope", "nah"):
         return False  # "8.3 no wait she moved 8.4" takes back the first
-    between = work.words.w[c.neg_at + 1 : a.i]
+    between = [w for w in work.words.w[c.neg_at + 1 : a.i] if w not in _SLIPS]  # "no wait 20.9"
     # "no, 7.5" is a slip; "not 9.4" and "no 9.4 today" deny
     return not (c.neg_at == c.lo and work.words.w[c.neg_at] in ("no", "nope") and not between)
 
@@ -170,7 +171,10 @@ def is_about_something_else(work: Work, c: Clause) -> bool:
         return True
     if c.elsewhere or c.other or work.topic not in ("", "weight", "weight?"):
         return True
-    if c.how in ("carried", "before", "ahead") and not _slipping(work, c):
+    he_is = (
+        c.how == "carried" and c.pronoun is not None and any(c.pronoun.end == a.i and not a.whole for a in c.amounts)
+    )
+    if c.how in ("carried", "before", "ahead") and not _slipping(work, c) and not he_is:
         return True
     doubtful = [m for m in c.mentions if m.kind == "name" and not m.surely]
     alike = [o for o in work.clauses if o.sentence == c.sentence and any(is_after_dog(o, a) for a in o.amounts)]

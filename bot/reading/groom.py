@@ -31,7 +31,8 @@ def read(work: Work, c: Clause) -> None:
         if words.w[verb] == "cut" and work.where(c, "sign") >= 0 and p in (1, 2, 3):
             continue  # "a nasty cut on his pad"
         told = _past(words.w[verb]) or work.done(c) or _row(work, c)
-        tasks.append((task, verb, told, task not in ("bath", "teeth")))
+        given = words.w[verb] in ("gave", "given") and c.pronoun is not None
+        tasks.append((task, verb, told, given or task not in ("bath", "teeth")))
         paired |= {verb, thing}
     for i in range(c.lo, c.hi):
         if "groom" not in words.tags[i] or c.named_at(i) or i in paired:

@@ -10,6 +10,10 @@ from bot.reading.mention import Mention
 from bot.reading.tokens import Words
 
 _ANYONE_DID = words_of("cues", "anyone_did")
+_ASKING_LEADS = words_of("cues", "asking_leads")
+_ASKED_FOR = frozenset({"how", "whether", "what", "when", "which"})
+_LONGEST_LEAD = 6  # words of "permit me to enquire" (own choice)
+_WEE = words_of("cues", "wee_words")
 _ADDRESSED = words_of("cues", "addressed")
 _ASKING_OF_DOGS = words_of("cues", "asking_of_dogs")
 _BEFORE_QUESTION = words_of("cues", "before_question")
@@ -174,6 +178,9 @@ def asks(words: Words, lo: int, hi: int) -> bool:
     how = next((k for k in range(i, min(i + 4, hi - 1)) if words.w[k : k + 1] == ["how"]), i)
     if how > i and words.w[how + 1] in _HOW_MUCH and not any(words.tags[k] for k in range(i, how)):
         i = how  # "fr tho how big is moose gonna get"
+    lead = next((k for k in range(i, min(i + _LONGEST_LEAD, hi - 1)) if words.w[k] in _ASKING_LEADS), -1)
+    if lead >= 0 and words.says(lead + 1, min(hi, lead + 3), _ASKED_FOR):
+        return True  # "permit me to enquire how much Grete may be given"
     if i >= hi:
         return False
     if "late" in words.tags[i]:
@@ -198,7 +205,15 @@ def asks(words: Words, lo: int, hi: int) -> bool:
     if w in _OPEN:
         return not (w == "what" and i + 1 < hi and words.w[i + 1] in ("a", "an"))  # "what a lump"
     if w in _AUX and i + 1 < hi:
+        if w in _ASKING_OF_DOGS:
+            j = i + 1
+            while j + 1 < hi and words.w[j] in _WEE:
+                j += 1
+            if j > i + 1 and words.has(j, "dog", "dogs") and j + 1 < hi:
+                return True  # "is wee Distel on track"
         nxt = words.w[i + 1]
+        if any(m in words.tags[i + 1] for m in ("sign", "earp", "season", "dose")) and nxt in ("the", "a"):
+            return False  # "… and has the runs"
         if nxt in _WHO or "person" in words.tags[i + 1]:
             return not (w in ("did", "do") and nxt in _TELLING_AFTER_DID) or (
                 "?" in words.text[words.start[hi - 1] :][:40]

@@ -35,7 +35,7 @@ def is_wish(work: Work, c: Clause) -> bool:
         and work.where(c, "ask summary") >= 0
     ):
         return True
-    if set(said) & _TELL_ME:
+    if set(said) & _TELL_ME and not (words.has(c.hi - 3, "person") and said[-2:] == ["show", "me"]):
         return (
             work.where(c, "ask summary", "ask due", "ask ration", "ask weight", "ask growth", "ask ears", "ask fed")
             >= 0

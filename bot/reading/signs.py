@@ -183,6 +183,8 @@ def _is_vomit(h: _Heard) -> bool:
 
 
 def _is_itch(h: _Heard) -> bool:
+    if h.word == "scratches" and h.before in ("the", "these", "my", "some", "got", "have"):
+        return False  # "I've the scratches to prove it"
     if h.word not in _SCRATCHING or h.after not in _SCRATCHED_THINGS:
         return True
     return bool(h.clause.dogs) and h.after in ("at", "the") and not h.later(_DOOR)

@@ -14,6 +14,7 @@ from bot.reading.roster import Roster
 from bot.reading.tokens import Words
 from core.roster import Kennel
 
+_BESIDE_MEAL = words_of("cues", "beside_meal")
 _TRAILING_DONE = words_of("cues", "trailing_done")
 _TRAILING_WORDS = words_of("cues", "trailing_words")
 _GAINS = words_of("cues", "gain_headings")
@@ -60,7 +61,7 @@ def give_topics(words: Words, clauses: list[Clause]) -> None:
             continue
         if heading:
             for meaning, name in _TOPICS:
-                if meaning in c.meanings:
+                if meaning in c.meanings and not _before_meal(words, c, meaning):
                     topic, sentence = name, c.sentence
                     break
             else:
@@ -75,6 +76,12 @@ def give_topics(words: Words, clauses: list[Clause]) -> None:
             sentence = c.sentence
         else:
             topic = ""
+
+
+def _before_meal(words: Words, c: Clause, meaning: str) -> bool:
+    """'Before breakfast: Bruno 11,1': when it was, not what it is about."""
+    i = c.meanings[meaning]
+    return meaning == "meal" and i > c.lo and words.w[i - 1] in _BESIDE_MEAL
 
 
 def _of_topic(c: Clause, topic: str) -> bool:

@@ -103,6 +103,9 @@ def _spoken_marks(words: Words) -> None:
     for i, word in enumerate(words.w):
         if word not in marks or (i and words.w[i - 1] in _ONE_OF_THEM):
             continue  # "there's a question mark over his ears"
+        if word == "comma" and i and _is_number(words, i - 1) and _is_number(words, i + 1):
+            words.w[i] = "point"  # "nineteen comma six kilos"
+            continue
         for rest, mark in marks[word]:
             n = len(rest)
             if words.w[i + 1 : i + 1 + n] == list(rest):
@@ -110,6 +113,16 @@ def _spoken_marks(words: Words) -> None:
                 words.w[i : i + 1 + n] = [mark] * (1 + n)
                 words.kind[i : i + 1 + n] = [kind] * (1 + n)
                 break
+
+
+def _is_number(words: Words, i: int) -> bool:
+    return i < len(words.w) and (words.kind[i] == "n" or words.w[i] in number_words())
+
+
+@cache
+def number_words() -> frozenset[str]:
+    """Every single word for a number."""
+    return frozenset(str(w) for names in book()["numbers"].values() for w in names if " " not in str(w))
 
 
 @cache

@@ -254,6 +254,7 @@ def _near_dog(work: Work, c: Clause, a: Amount) -> bool:
         m = max((x for x in named if x.end <= a.i), key=lambda x: x.end, default=named[0])
         if (
             m.owner
+            and m.end != a.i
             and m.end < len(words)
             and words.kind[m.end] == "w"
             and not words.has(m.end, "weigh", "between", "s a")
