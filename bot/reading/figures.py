@@ -242,13 +242,16 @@ def stands_alone(work: Work, c: Clause, a: Amount) -> bool:
             and a.i - c.lo <= 1
             and c.hi - m.end <= 2
         )
+    slip_end = lo
     for i in range(lo, a.i):
+        if "fix cue" in words.tags[i] and any(x.end == i for x in c.amounts):
+            slip_end = i + words.tags[i]["fix cue"][1]  # "8.9 sorry 8.8", "8.9 i mean 8.8"
         if (
             words.kind[i] == "w"
+            and i >= slip_end
             and "between" not in words.tags[i]
             and "day" not in words.tags[i]
             and ("weekday" not in words.tags[i] and "weigh" not in words.tags[i] and "pron" not in words.tags[i])
-            and not ("fix cue" in words.tags[i] and any(x.end == i for x in c.amounts))  # "8.9 sorry 8.8"
         ):
             if not is_inside(c, i):
                 return False
