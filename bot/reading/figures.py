@@ -59,7 +59,8 @@ def can_be_weight(work: Work, c: Clause, a: Amount, weighing: bool) -> bool:
         return False
     if before in _GAIN or two_before in _GAIN or _moved(work, c, a):
         return False
-    if before in _NO_WEIGHT_LEADS and a.unit is None and before != "was":
+    meant = (two_before, before) == ("i", "mean")  # "20.8 i mean 20.9"; the mean of some is no weight
+    if before in _NO_WEIGHT_LEADS and a.unit is None and before != "was" and not meant:
         return before in ("under", "over") and weighing
     if (before == "was" or (c.sep == "(" and c.whens)) and _history(work, c):
         return False
