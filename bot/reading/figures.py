@@ -40,7 +40,7 @@ def can_be_weight(work: Work, c: Clause, a: Amount, weighing: bool) -> bool:
         return False
     if (
         words.says(max(c.lo, a.i - 3), a.i, {"total", "altogether"})
-        or words.says(c.lo, a.i, _AIMS)
+        or any(words.w[i] in _AIMS and words.w[i - 1 : i] != ["i"] for i in range(c.lo, a.i))  # not "i mean"
         or c.topic == "gain"
     ):
         return False
@@ -59,8 +59,7 @@ def can_be_weight(work: Work, c: Clause, a: Amount, weighing: bool) -> bool:
         return False
     if before in _GAIN or two_before in _GAIN or _moved(work, c, a):
         return False
-    meant = (two_before, before) == ("i", "mean")  # "20.8 i mean 20.9"; the mean of some is no weight
-    if before in _NO_WEIGHT_LEADS and a.unit is None and before != "was" and not meant:
+    if before in _NO_WEIGHT_LEADS and a.unit is None and before != "was":
         return before in ("under", "over") and weighing
     if (before == "was" or (c.sep == "(" and c.whens)) and _history(work, c):
         return False
