@@ -25,17 +25,17 @@ def answer(reading: Reading, hearing: Hearing) -> bool:
     ill = sick_ear or found("worry.ill", hearing) is not None or any(concerns.heard(hearing))
     breeder = _breeder(hearing)
     if found("worry.tape", hearing):
-        hearing.say(text("buyers.tape", breeder=breeder))
+        hearing.say_with(text("buyers.tape", breeder=breeder))
     elif sick_ear:
-        hearing.say(text("buyers.ears_ill", breeder=breeder))
+        hearing.say_with(text("buyers.ears_ill", breeder=breeder))
     elif ill or any(isinstance(e, Sign) for e in reading.entries):
         today = found("worry.ill_twice", hearing) or (dog is not None and dog.age_days(hearing.on) < YOUNG_DAYS and ill)
         name = dog.name if dog else text("buyers.your_dog")
-        hearing.say(text("buyers.ill_today" if today else "buyers.ill", breeder=breeder, dog=name))
+        hearing.say_with(text("buyers.ill_today" if today else "buyers.ill", breeder=breeder, dog=name))
     elif found("worry.words", hearing):
         ears = dog is not None and found("worry.ears", hearing) and _teething(dog, hearing)
         name = "worry" if not ears else "ears_seen" if hearing.message.picture else "ears"
-        hearing.say(text(f"buyers.{name}", breeder=breeder))
+        hearing.say_with(text(f"buyers.{name}", breeder=breeder))
     else:
         return False
     _tell(hearing, dog, "worries")
