@@ -22,7 +22,7 @@ def answer(reading: Reading, hearing: Hearing) -> bool:
         return False
     dog = _own(hearing)
     sick_ear = found("concern.ears", hearing) is not None
-    ill = sick_ear or found("worry.ill", hearing) is not None or any(concerns.heard(hearing))
+    ill = is_ill(hearing)
     breeder = _breeder(hearing)
     if found("worry.tape", hearing):
         hearing.say_with(text("buyers.tape", breeder=breeder))
@@ -41,6 +41,11 @@ def answer(reading: Reading, hearing: Hearing) -> bool:
     _tell(hearing, dog, "worries")
     house_talk.worried(hearing)
     return True
+
+
+def is_ill(hearing: Hearing) -> bool:
+    """True where the words tell of something that a vet should look at."""
+    return bool(found("concern.ears", hearing) or found("worry.ill", hearing)) or any(concerns.heard(hearing))
 
 
 def pass_on(reading: Reading, hearing: Hearing) -> None:
