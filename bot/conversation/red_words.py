@@ -8,6 +8,7 @@ from datetime import date, datetime, time
 from bot.conversation import alarms
 from bot.conversation.about import dog_of_pronoun
 from bot.conversation.hearing import Hearing
+from core import breeding
 from core.messages import URGENT
 from core.roster import BREEDER, Kennel
 from core.urgent import NOW, Alarm, alarm
@@ -42,11 +43,17 @@ def _alarm(hearing: Hearing) -> Alarm | None:
     if not said:
         return None
     if hearing.person.role == "buyer":
-        return alarm(said, hearing.kennel, hearing.on, hearing.person.dogs)
-    found = alarm(said, hearing.kennel, hearing.on, _last_named(hearing))
+        return alarm(said, hearing.kennel, hearing.on, hearing.person.dogs, _after_season(hearing))
+    found = alarm(said, hearing.kennel, hearing.on, _last_named(hearing), _after_season(hearing))
     if found is None or found.dog:
         return found
     return replace(found, dog=_meant(found, hearing))
+
+
+def _after_season(hearing: Hearing) -> frozenset[str]:
+    """The bitches that were in season lately, in whom thirst or a discharge is for the vet the same day."""
+    kennel, ledger, on = hearing.kennel, hearing.ledger, hearing.on
+    return frozenset(d.name for d in kennel.living() if breeding.after_season(d, ledger, kennel, on))
 
 
 def _meant(found: Alarm, hearing: Hearing) -> str:
