@@ -22,8 +22,13 @@ LONGEST_QUOTE = 200
 def answer(hearing: Hearing) -> bool:
     """Answer red words; the message is still read, and what it records is kept, but nothing else is said."""
     found = _alarm(hearing)
-    if found is None:
-        return False
+    if found is not None:
+        ring(found, hearing)
+    return False
+
+
+def ring(found: Alarm, hearing: Hearing) -> None:
+    """The one line, at once; what the message records is kept, and nothing else is said."""
     line = _line(found, hearing)
     hearing.only_keep = True
     hearing.say(line, about="urgent", priority=URGENT)
@@ -35,7 +40,6 @@ def answer(hearing: Hearing) -> bool:
         hearing.tell_breeder(
             text("urgent.told_breeder", who=hearing.person.name, said=quote, line=line), about="urgent", priority=URGENT
         )
-    return False
 
 
 def _alarm(hearing: Hearing) -> Alarm | None:
