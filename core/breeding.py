@@ -234,6 +234,22 @@ def _fits(ng: float | None) -> str:
     return "ovulation" if ng <= rule["ovulation_to"] else "past ovulation"
 
 
+def after_season(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> bool:
+    """True in the weeks after a season in which thirst or a discharge may be an infected womb, unless she whelped
+    since. A season is told by its first day; while she is in season a discharge is right.
+
+    Source: `season-custom`.
+    """
+    starts = season_starts(dog, ledger, on) if dog.sex != "m" and not dog.neutered else ()
+    if not starts:
+        return False
+    born = whelped_on(dog, ledger, kennel, on)
+    rule = facts("reproduction")["season"]
+    day = (on - starts[-1]).days + 1
+    ended = int(rule["apart_to"])
+    return ended < day <= ended + int(rule["womb_to_weeks"]) * 7 and (born is None or born < starts[-1])
+
+
 def _warnings(
     dog: Dog, ledger: Ledger, on: date, starts: tuple[date, ...], day: int | None, phase: str,
     when: DueDate | None, since: date | None,

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 
 from core import care, condition, ears, growth, rota
 from core.ears import EarTrend
-from core.entries import Condition, Ears, Entry, Meal, Sign, Tooth, Weight
+from core.entries import Concern, Condition, Ears, Entry, Meal, Sign, Tooth, Weight
 from core.growth import Growth
 from core.ledger import Ledger
 from core.portions import meals_of_day
@@ -36,7 +36,7 @@ class DogWeek:
             moved out of the usual; as_expected: true where it was weighed and did not.
         gain_kg, since: change to the weighing before the week (of a grown dog), and that day; None where there is none.
         ears: how they go, only where they go up or down; ears_scored: days of the week with ears written down.
-        hands: the score of five before and now, only where it moved. signs: each sign and on how many days.
+        hands: the score of five before and now, only where it moved. signs, concerns: each one and on how many days.
         teeth: days with a tooth. cups: a day's cups before and now, where the order changed.
         new, gone: born or added, or gone within the week. silent: what was due and was not written down all week.
     """
@@ -52,6 +52,7 @@ class DogWeek:
     ears_scored: int = 0
     hands: tuple[float, float] | None = None
     signs: tuple[tuple[str, int], ...] = ()
+    concerns: tuple[tuple[str, int], ...] = ()
     teeth: int = 0
     cups: tuple[float, float] | None = None
     new: bool = False
@@ -62,7 +63,7 @@ class DogWeek:
     def changed(self) -> bool:
         """True where there is something to tell of it."""
         return bool(
-            self.moved or self.ears or self.hands or self.signs or self.cups or self.new or self.gone
+            self.moved or self.ears or self.hands or self.signs or self.concerns or self.cups or self.new or self.gone
         )
 
 
@@ -107,7 +108,8 @@ def _dog(dog: Dog, kennel: Kennel, ledger: Ledger, since: date, on: date) -> Dog
         ears=trend if trend and trend.trend in (ears.UP, ears.DOWN) else None,
         ears_scored=len({e.on for e in ledger.entries(dog.name, Ears, since=since, until=on)}),
         hands=_hands(dog, ledger, since, on),
-        signs=_signs(dog, ledger, since, on),
+        signs=_days_of((s.sign, s.on) for s in ledger.entries(dog.name, Sign, since=since, until=on)),
+        concerns=_days_of((c.about, c.on) for c in ledger.entries(dog.name, Concern, since=since, until=on)),
         teeth=len({t.on for t in ledger.entries(dog.name, Tooth, since=since, until=on)}),
         cups=_cups(dog, since),
         new=dog.born >= since,
@@ -146,11 +148,12 @@ def _hands(dog: Dog, ledger: Ledger, since: date, on: date) -> tuple[float, floa
     return now.previous_hands, now.hands
 
 
-def _signs(dog: Dog, ledger: Ledger, since: date, on: date) -> tuple[tuple[str, int], ...]:
+def _days_of(seen: Iterable[tuple[str, date]]) -> tuple[tuple[str, int], ...]:
+    """Each name and on how many days it was seen."""
     days: dict[str, set[date]] = {}
-    for sign in ledger.entries(dog.name, Sign, since=since, until=on):
-        days.setdefault(sign.sign, set()).add(sign.on)
-    return tuple((name, len(seen)) for name, seen in days.items())
+    for name, on in seen:
+        days.setdefault(name, set()).add(on)
+    return tuple((name, len(on)) for name, on in days.items())
 
 
 def _cups(dog: Dog, since: date) -> tuple[float, float] | None:

@@ -197,6 +197,18 @@ class LeaveItem(Entry):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Concern(Entry):
+    """A worrying word that no kind of sign fits: `legs`, `stagger`, `thirst`, `lump`, `eyes`, `ears`, `skin`, `pain`,
+    `discharge`, `blood`, `worms`, `slime` or `soft`; the sender's own words are what counts.
+
+    Told to the conversation, not part of the reading format.
+    """
+
+    kind: ClassVar[str] = "concern"
+    about: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Photo(Entry):
     """A photo of the dog: `picture` is the chat's own handle of it, `said` the caption."""
 
@@ -206,7 +218,7 @@ class Photo(Entry):
 
 KINDS: tuple[type[Entry], ...] = (
     Weight, Ears, Condition, Meal, Treat, Groom, Sign, Dose, Temperature, Height, Season, Progesterone, Mating,
-    Whelping, Tooth, HealthTest, LeaveItem, Photo,
+    Whelping, Tooth, HealthTest, LeaveItem, Concern, Photo,
 )
 BY_KIND: Mapping[str, type[Entry]] = {k.kind: k for k in KINDS}
 

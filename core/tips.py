@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import lru_cache
 
-from core.entries import Dose, Sign
+from core.entries import Concern, Dose, Sign
 from core.ledger import Ledger
 from core.roster import Dog, Kennel, Person, months_between
 
@@ -54,10 +54,10 @@ def of_ages(kennel: Kennel, tips: Sequence[Tip], on: date) -> tuple[tuple[Person
 
 
 def is_well(dog: Dog, ledger: Ledger, on: date) -> bool:
-    """True where the book has no sign of illness and no medicine of the last days."""
+    """True where the book has no sign of illness, no worrying word and no medicine of the last days."""
     since = on - timedelta(days=ILL_DAYS)
-    recent = ledger.of(dog.name, Sign, Dose, since=since, until=on)
-    return not any(isinstance(p.entry, Sign) or getattr(p.entry, "dose", "") == "medicine" for p in recent)
+    recent = ledger.of(dog.name, Sign, Concern, Dose, since=since, until=on)
+    return not any(isinstance(p.entry, Sign | Concern) or getattr(p.entry, "dose", "") == "medicine" for p in recent)
 
 
 @lru_cache(maxsize=64)

@@ -8,7 +8,7 @@ No answer ever holds a dose or tells how to make a dog vomit.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -39,16 +39,19 @@ class Alarm:
     words: str = ""
 
 
-def alarm(text: str, kennel: Kennel, on: date, dogs: Sequence[str] = ()) -> Alarm | None:
+def alarm(
+    text: str, kennel: Kennel, on: date, dogs: Sequence[str] = (), after_season: Collection[str] = ()
+) -> Alarm | None:
     """The worst alarm that a message raises, None where it raises none.
 
-    `dogs` are the dogs' names that the message is already known to be about (from its context).
+    `dogs` are the dogs' names that the message is already known to be about (from its context); `after_season` the
+    bitches that were in season two to eight weeks ago.
     Source: the breeder's red words; poisons as in `toxins.csv` (any amount counts: no dose is weighed here).
     """
     said = words(text)
     if not said or _is_over(said, on):
         return None
-    scene = _Scene(said, named(said, kennel), kennel, on, tuple(dogs))
+    scene = _Scene(said, named(said, kennel), kennel, on, tuple(dogs), frozenset(after_season))
     found = [a for a in (_swallowed(scene), _sign(scene)) if a is not None]
     return min(found, key=lambda a: (a.level != NOW, found.index(a))) if found else None
 
@@ -74,6 +77,7 @@ class _Scene:
     kennel: Kennel
     on: date
     dogs: tuple[str, ...]
+    after_season: frozenset[str] = frozenset()
 
     def subject(self, at: int, *, owners: bool = False) -> Somebody:
         return subject(self.text, self.everybody, at, self.dogs, owners=owners)
@@ -137,13 +141,25 @@ def _swallowed(scene: _Scene) -> Alarm | None:
 def _substances(scene: _Scene, rule: Mapping[str, Any]) -> list[tuple[int, int]]:
     names = {s.at for s in scene.everybody if s.dog}
     after = rule.get("not_before", ())
+    heard = [*hits(rule["hear"], scene.text), *_of_people(scene, rule.get("of_people", ()))]
     return [
         (start, end)
-        for start, end in hits(rule["hear"], scene.text)
+        for start, end in heard
         if not (names & set(range(start, end)))
         and not _follows(after, scene.text, end)
         and not has(("no", "not", "without"), scene.text[max(0, start - 1) : start])
     ]
+
+
+def _of_people(scene: _Scene, patterns: Sequence[str]) -> list[tuple[int, int]]:
+    """Where one of the phrases stands and belongs to a person by the few words before: "Ida's", "grans"."""
+    people = {n.casefold() for p in scene.kennel.people for n in (p.name, *p.also)} | set(_rules()["who"]["human"])
+    found = []
+    for start, end in hits(patterns, scene.text):
+        before = [w for w in scene.text[max(0, start - 3) : start] if w.clause == scene.text[start].clause]
+        if any(w.text.removesuffix("s") in people and (w.s or w.text.endswith("s")) for w in before):
+            found.append((start, end))
+    return found
 
 
 def _follows(patterns: Sequence[str], text: Sequence[Word], at: int) -> bool:
@@ -349,8 +365,13 @@ def _ill(scene: _Scene, rule: Mapping[str, Any], places: Sequence[tuple[int, int
     if about_it and not best.dog:
         return None
     dogs = (best.dog,) if best.dog else scene.dogs
+    if rule.get("named") and not dogs:
+        return None
+    who = rule.get("who", "")
+    if who == "after season":
+        return best if scene.after_season & set(dogs) else None
     spoken = {w.text for w in scene.text}
-    return best if fits(rule.get("who", ""), dogs, spoken, scene.kennel, scene.on) else None
+    return best if fits(who, dogs, spoken, scene.kennel, scene.on) else None
 
 
 def _thing(scene: _Scene, rule: Mapping[str, Any], start: int) -> bool:

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import shared
 from bot.chat.script import EDITS, MOVES, PRESSES, SENDS, Step
-from bot.conversation import announced, asked_again, hear
+from bot.conversation import announced, asked_again, hear, in_mind
 from bot.conversation.hearing import Reader
 from bot.enrolment.kennel_file import KennelFile, parse
 from bot.replies import reminders
@@ -73,7 +73,10 @@ class House:
                 say = reminders.words(now, self.kennel, self.ledger, self.now) if now else None
                 if say is not None:
                     lines += self._lines(Turn(out=(say,)))
-            lines += self._lines(Turn(out=asked_again(self.memory, self.kennel, self.ledger, start, self.now)))
+            again = asked_again(self.memory, self.kennel, self.ledger, start, self.now)
+            new = tuple(say for say in again if say.key not in self.said)
+            self.memory.update(in_mind(new, self.memory, self.kennel, self.now))
+            lines += self._lines(Turn(out=new))
         self.now = end
         return lines
 

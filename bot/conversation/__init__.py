@@ -6,6 +6,6 @@ orders, then the reading with its posts, corrections, doubts, remarks and answer
 """
 
 from bot.conversation.path import hear
-from bot.conversation.standing import announced, asked_again, moments
+from bot.conversation.standing import announced, asked_again, in_mind, moments
 
-__all__ = ["announced", "asked_again", "hear", "moments"]
+__all__ = ["announced", "asked_again", "hear", "in_mind", "moments"]

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
 
-from bot.conversation.about import found
+from bot.conversation.about import dogs_named, found
 from bot.conversation.days import span_ahead
-from bot.conversation.heard import means
+from bot.conversation.heard import means, patterns
 from bot.conversation.hearing import Hearing
 from bot.replies import papers, sitter
+from core.access import HELPERS
 from core.roster import BREEDER, Person
 from shared.texts import text
 
 LONGEST = timedelta(days=60)
+_CLAUSE_START = re.compile(r"[,;:.!\n]")
+_WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)?")
 
 
 def answer(hearing: Hearing) -> bool:
@@ -28,12 +32,15 @@ def answer(hearing: Hearing) -> bool:
     span = span_ahead(hearing.message.text, hearing.on, hearing.kennel)
     if span is None or span[1] - span[0] > LONGEST:
         return False
+    people = _who(hearing, cue)
+    if not people:
+        return False
     hearing.took(cue, found("away.sitter", hearing))
-    person = _who(hearing)
-    _keep(hearing, person, *span)
+    for person in people:
+        _keep(hearing, person, *span)
     hearing.mark()
     with_sitter = found("away.sitter", hearing) is not None
-    line = sitter.away(person, span, hearing.house, hearing.on)
+    line = sitter.away(people, span, hearing.house, hearing.on)
     hearing.tell_breeder(text("away.with_sheet", line=line) if with_sitter else line)
     if with_sitter:
         sheet = sitter.sheet(hearing.house, span[0])
@@ -41,11 +48,24 @@ def answer(hearing: Hearing) -> bool:
     return True
 
 
-def _who(hearing: Hearing) -> Person:
-    """The person of the house that the first words name, else who writes."""
-    words = hearing.message.text.replace(",", " ").split()
-    named = hearing.scene.kennel.person(words[0].removesuffix("'s").removesuffix("’s")) if words else None
-    return named if named is not None and named.role not in ("buyer", "sitter") else hearing.person
+def _who(hearing: Hearing, cue: re.Match[str]) -> tuple[Person, ...]:
+    """Whom the words before the cue name, else who writes; nobody where it is said of a dog, a buyer or a stranger."""
+    said = hearing.message.text.replace("’", "'")
+    clause = _CLAUSE_START.split(said[: cue.start()])[-1]
+    house = tuple(p for p in hearing.scene.kennel.people if p.role in ("breeder", *HELPERS))
+    words = {w.casefold().removesuffix("'s").removesuffix("'ll") for w in _WORD.findall(clause)}
+    named = tuple(p for p in hearing.scene.kennel.people if words & {n.casefold() for n in (p.name, *p.also)})
+    if named and not set(named) <= set(house):
+        return ()
+    if any(p.search(clause) for p in patterns("away.everybody")):
+        return house
+    speaks = any(p.search(clause) for p in patterns("away.speaker"))
+    if named:
+        return tuple(p for p in house if p in named or (speaks and p == hearing.person))
+    if speaks:
+        return (hearing.person,)
+    stranger = dogs_named(clause, hearing) or any(p.search(clause) for p in patterns("away.somebody"))
+    return () if stranger else (hearing.person,)
 
 
 def _keep(hearing: Hearing, person: Person, first: date, last: date) -> None:

@@ -3,18 +3,20 @@ which buyers need a call."""
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 
 from bot.conversation import put_off, questions
 from bot.conversation.about import dog_meant, found, took
+from bot.conversation.heard import patterns
 from bot.conversation.hearing import Hearing
 from bot.enrolment import rota_shown
 from bot.replies import say_units, treats
+from bot.replies.answers import rations
 from bot.replies.digest import quiet_buyers
 from core.agenda import MEAL, REMIND, due
-from core.entries import Question
 from core.roster import BREEDER
 from core.rota import MEALS
+from core.times import instant
 from shared.texts import text
 
 WORRIES, KEPT_FOR = "worries", timedelta(days=14)
@@ -38,25 +40,33 @@ def _turn(hearing: Hearing) -> bool:
     if (match := took("house.turn", hearing)) is None:
         return False
     house, memory = hearing.scene.kennel, {**hearing.scene.memory, **hearing.memory}
-    end = hearing.at + timedelta(hours=24)
-    items = [i for i in due(house, hearing.scene.ledger, hearing.at - timedelta(hours=1), end) if i.kind == MEAL]
-    named = next((m for m in MEALS if m in match[0].casefold()), None)
-    nearest = next((i for i in items if i.step == REMIND and named in (None, i.what)), None)
+    start, end = hearing.at - timedelta(hours=1), hearing.at + timedelta(hours=48)
+    if "tomorrow" in match[0].casefold():
+        start = instant(hearing.on + timedelta(days=1), time.min, house.tz)
+    items = [i for i in due(house, hearing.scene.ledger, start, end) if i.kind == MEAL]
+    named = _meals(match[0])
+    nearest = next((i for i in items if i.step == REMIND and (not named or i.what in named)), None)
     if nearest is None:
         hearing.say(text("answers.ration.none_left"))
         return True
     meant = put_off.stood_in(nearest, memory, house)
     who = meant.person or (house.breeder.name if house.breeder else "")
     meal = text(f"kept.meal.{nearest.what}")
-    time = say_units.clock(nearest.at, hearing.kennel)
-    hearing.say(text("house.turn", meal=meal[0].upper() + meal[1:], who=who, time=time))
+    at = say_units.clock(nearest.at, hearing.kennel)
+    hearing.say(text("house.turn", meal=meal[0].upper() + meal[1:], who=who, time=at))
     return True
 
 
+def _meals(said: str) -> tuple[str, ...]:
+    """The meals that a time of day can mean: dinner or bedtime tonight; empty where none is said."""
+    return tuple(m for m in MEALS if any(p.search(said) for p in patterns(f"house.meals.{m}")))
+
+
 def _cups(hearing: Hearing) -> bool:
-    if took("house.cups", hearing) is None:
+    if (match := took("house.cups", hearing)) is None:
         return False
-    questions.answer((Question(about="ration"),), hearing)
+    asker = questions.asker_of(hearing)
+    questions.say([rations.next_meal(asker, _meals(match[0]))], hearing)
     return True
 
 

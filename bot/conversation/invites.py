@@ -32,10 +32,15 @@ def answer(hearing: Hearing) -> bool:
         match = next((m for p in patterns(f"invite.{name}") if (m := p.fullmatch(said))), None)
         if match is None:
             continue
-        if hearing.message.room != BREEDER:
-            hearing.say(text("invites.only_private"))
-            return True
-        return step(hearing, match)
+        if hearing.message.room == BREEDER:
+            return step(hearing, match)
+        # Elsewhere it is said only of what would have made or stopped a link: "invite Ida for dinner" is talk.
+        tried = replace(hearing, out=[], memory=dict(hearing.memory), uninvited=[], taken=[])
+        step(tried, match)
+        if tried.invite is None and not tried.uninvited:
+            return False
+        hearing.say(text("invites.only_private"))
+        return True
     return False
 
 
@@ -47,6 +52,8 @@ def _withdraw_all(hearing: Hearing, match: re.Match[str]) -> bool:
 
 def _withdraw(hearing: Hearing, match: re.Match[str]) -> bool:
     who = match["who"].strip()
+    if any(p.fullmatch(who) for p in patterns("invite.nobody")):
+        return False
     person = hearing.house.person(who)
     if person is not None:
         hearing.uninvited = [person.name]
@@ -84,12 +91,13 @@ def _sitter(hearing: Hearing, match: re.Match[str]) -> bool:
 
 
 def _buyer(hearing: Hearing, match: re.Match[str]) -> bool:
-    name = heard.call_name_said(match["who"])
+    name = _name(match["who"])
     if name is None:
         return False
     dogs = dogs_named(match["dogs"], hearing)
-    if not dogs and hearing.house.person(name) is None and not match["dogs"].strip()[:1].isupper():
-        return False  # "invite the neighbours for tea"
+    known = hearing.house.person(name)
+    if not dogs and (known.role != "buyer" if known else not match["dogs"].strip()[:1].isupper()):
+        return False  # "invite the neighbours for tea", "invite Ida for dinner"
     if not dogs:
         hearing.say(text("invites.no_dog", dog=match["dogs"].strip()))
         return True
@@ -111,7 +119,7 @@ def _named(hearing: Hearing, match: re.Match[str]) -> bool:
     """Somebody by name: as whom it is said, or as who they are on the list already."""
     said = re.sub(r"\b(?:as|to|into|in|the group|the family|us)\b", " ", match["who"], flags=re.IGNORECASE)
     told = heard.people_said(said, hearing.house)
-    if len(told) != 1:
+    if len(told) != 1 or (_name(said) is None and not heard.found("roles", said)):
         return False
     known = hearing.house.person(told[0].name)
     if known is None and not heard.found("roles", said):
@@ -133,6 +141,13 @@ def _named(hearing: Hearing, match: re.Match[str]) -> bool:
     hearing.invite = Invite(person=person.name, role=role)
     _again(hearing, person)
     return True
+
+
+def _name(who: str) -> str | None:
+    """The call name, None for somebody by trade alone: "the vet", "our neighbours"."""
+    said = next((p.sub("", who, count=1) for p in patterns("invite.as_buyer") if p.match(who)), who)
+    unnamed = any(p.match(said) for p in patterns("invite.nobody")) and not any(w[0].isupper() for w in said.split())
+    return None if unnamed else heard.call_name_said(said)
 
 
 def _again(hearing: Hearing, person: Person) -> None:

@@ -7,21 +7,23 @@ import re
 from dataclasses import replace
 from datetime import timedelta
 
-from bot.conversation import once
+from bot.conversation import once, red_words
 from bot.conversation.about import dog_meant, dogs_named, every, found
 from bot.conversation.doubts import ANSWERS, pack, unpack
-from bot.conversation.heard import patterns, phrases, plain
+from bot.conversation.heard import patterns, phrases, plain, speaks_of, yes_or_no
 from bot.conversation.hearing import Hearing
 from bot.replies import say_units
 from core import care, fed
-from core.entries import Meal, Reading, Tooth
-from core.roster import FAMILY, Dog
+from core.entries import Meal, Reading, Sign, Tooth
+from core.roster import BREEDER, FAMILY, Dog
 from core.times import instant
 from core.turns import Asked
 from core.units import celsius
+from core.urgent import NOW, Alarm
 from shared.texts import text
 
 WEEK = timedelta(days=7)  # a milk fang beside its new one for a week or two is for the vet; common practice
+JOKE = "joke"  # the question whether any of it was swallowed
 BOX_FROM_F = 60  # a box figure from here on is Fahrenheit
 
 
@@ -69,9 +71,35 @@ def _joke(hearing: Hearing) -> bool:
     if laugh is None or ate is None:
         return False
     hearing.took(ate, laugh)
-    if not hearing.is_breeder:
+    breeder = hearing.scene.kennel.breeder
+    if breeder is not None and not hearing.is_breeder:
         quote = " ".join(hearing.message.text.split())[:160]
-        hearing.tell_breeder(text("remarks.joke", who=hearing.person.name, said=quote))
+        dogs = dogs_named(ate[0], hearing)
+        hearing.ask(
+            JOKE,
+            text("remarks.joke", who=hearing.person.name, said=quote),
+            (text("doubts.yes"), text("doubts.no")),
+            {"dog": dogs[0].name if len(dogs) == 1 else "", "said": quote},
+            room=BREEDER,
+            person=breeder.name,
+        )
+    return True
+
+
+def _joke_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
+    """It was swallowed, or may have been: the alarm for that dog. Not sure counts as yes."""
+    swallowed = True if speaks_of("joke.unsure", said) else yes_or_no(said)
+    if swallowed is None and speaks_of("joke.part", said):
+        swallowed = True
+    if swallowed is None:
+        return False
+    if not swallowed:
+        hearing.mark()
+        return True
+    dog = str(asked.facts["dog"])
+    if dog:
+        hearing.post(Sign(dog=dog, on=hearing.on, sign="swallowed", said=str(asked.facts["said"])))
+    red_words.ring(Alarm(id="object", level=NOW, text_key="urgent.object", dog=dog, words=said), hearing)
     return True
 
 
@@ -162,3 +190,4 @@ def _youngest(hearing: Hearing) -> list[Dog]:
 
 
 ANSWERS["part left"] = _part_answered
+ANSWERS[JOKE] = _joke_answered

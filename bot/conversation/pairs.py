@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import date, timedelta
 
 from bot.conversation.about import dogs_named, found
@@ -14,9 +15,10 @@ from core import pairing
 from core.classes import birthday
 from core.entries import HealthTest
 from core.pedigree import PedigreeError
-from core.roster import Dog
+from core.roster import BREEDER, Dog, months_between
 from shared.texts import text
 
+GROWN_MONTHS = 6  # no younger pair is put together to mate; common practice, no source
 MOST_RESULT = 30  # letters of a result; more is a story
 
 
@@ -30,11 +32,12 @@ def _asked(hearing: Hearing) -> bool:
     if asked is None:
         return False
     named = dogs_named(hearing.message.text, hearing)
+    surely = found("pairs.surely", hearing) is not None
+    if len(named) > 2 or not (surely or _could_be_mated(named, hearing)):
+        return False
     if len(named) != 2:
-        if len(named) > 2 or not found("pairs.surely", hearing):
-            return False
         hearing.took(asked)
-        hearing.say(text("pairing.two_dogs"))
+        hearing.tell_breeder(text("pairing.two_dogs"), about="answer")
         return True
     hearing.took(asked)
     dam, sire = _by_sex(*named)
@@ -42,11 +45,17 @@ def _asked(hearing: Hearing) -> bool:
     try:
         seen = pairing.check(dam, sire, hearing.book(), hearing.house, hearing.on, on)
     except PedigreeError as circle:
-        hearing.say(text("pairing.circle", name=str(circle).partition(" stands")[0]))
+        hearing.tell_breeder(text("pairing.circle", name=str(circle).partition(" stands")[0]), about="answer")
         return True
-    hearing.say(words.answer(seen, hearing.house, hearing.on))
-    hearing.because(words.why(seen))
+    hearing.tell_breeder(words.answer(seen, hearing.house, hearing.on), about="answer")
+    hearing.because(words.why(seen), BREEDER)
     return True
+
+
+def _could_be_mated(named: Sequence[Dog], hearing: Hearing) -> bool:
+    """Whether "put Fjord to Linnet" can be of a mating: a grown dog of each sex, and no place to put them."""
+    grown = all(months_between(d.born, hearing.on) >= GROWN_MONTHS for d in named)
+    return len(named) == 2 and grown and {d.sex for d in named} == {"m", "f"} and not found("pairs.elsewhere", hearing)
 
 
 def _by_sex(first: Dog, second: Dog) -> tuple[Dog, Dog]:

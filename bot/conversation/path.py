@@ -148,12 +148,13 @@ def _talk(hearing: Hearing) -> bool:
     if not any(step(hearing) for step in TALK):
         return False
     rest.of_message(hearing)
+    concerns.tell((), hearing)
     return True
 
 
 def _note(hearing: Hearing) -> bool:
     reading = hearing.read(hearing.message.text, hearing.person.name, hearing.at, hearing.kennel, hearing.scene.recent)
-    reading = photos.added(odds.added(of_only_dog(reading, hearing), hearing), hearing)
+    reading = photos.added(concerns.added(odds.added(of_only_dog(reading, hearing), hearing), hearing), hearing)
     if hearing.message.edit:
         changed = edits.apply(reading.entries, hearing)
         whole = changed and bool(reading.entries)

@@ -10,17 +10,20 @@ from dataclasses import replace
 
 from bot.conversation import questions
 from bot.conversation.about import dog_meant, dogs_named
+from bot.conversation.doubts import ANSWERS, MOST_BUTTONS, dog_named
 from bot.conversation.heard import LONGEST, phrases, plain
 from bot.conversation.hearing import Hearing
 from bot.replies.answers import charts
 from bot.replies.answers.asker import Answer, Asker
 from core.gains import of_litter
 from core.roster import Dog
+from core.turns import Asked
 from shared.texts import text
 
 _WORDS = 14  # a longer message is talk
 _WORD = re.compile(r"[a-z0-9']+")
-TOPICS = ("litter", "food", "ears", "weight")
+TOPICS = ("food", "ears", "litter", "weight")  # "the pups' food" is of food
+ASKED, MOST_NAME_WORDS = "chart of", 3
 LOOKS = ("dark", "light")
 
 
@@ -37,10 +40,25 @@ def answer(hearing: Hearing) -> bool:
         return _set_look(look, bool(said & set(phrases()["charts"]["everybody"])), hearing)
     asker = questions.asker_of(hearing)
     found = _answer(topic or "", asker, hearing)
-    if found is None:
+    of_pups = found is None and topic in ("food", "ears") and said & set(phrases()["charts"]["litter"])
+    if found is None and not of_pups:
         return False
     hearing.took(re.search(r"(?s).+", hearing.message.text))
+    if found is None:
+        pups = [d.name for d in asker.here() if d.is_pup(asker.on) and not d.is_newborn(asker.on)]
+        hearing.ask(ASKED, text("doubts.which_dog"), tuple(pups) if len(pups) <= MOST_BUTTONS else (), {"topic": topic})
+        return True
     questions.say([found], hearing)
+    return True
+
+
+def _asked(hearing: Hearing, asked: Asked, said: str) -> bool:
+    """The dog of which the chart is, where that was asked."""
+    note = len(said.split()) > MOST_NAME_WORDS or any(c.isdigit() for c in said)
+    dog = hearing.kennel.dog(dog_named(hearing, asked, said) or "")
+    if dog is None or note:
+        return False  # "Ash 3.4 kg" is a weight
+    questions.say([_of_dog(str(asked.facts["topic"]), dog, questions.asker_of(hearing))], hearing)
     return True
 
 
@@ -64,8 +82,10 @@ def _answer(topic: str, asker: Asker, hearing: Hearing) -> Answer | None:
         dam = _dam(asker, hearing)
         return charts.of_litter(dam, asker) if dam is not None else None
     dog = dog_meant(hearing)
-    if dog is None:
-        return None
+    return None if dog is None else _of_dog(topic, dog, asker)
+
+
+def _of_dog(topic: str, dog: Dog, asker: Asker) -> Answer:
     if topic == "ears":
         return charts.of_ears(dog, asker)
     return charts.of_food(dog, asker) if topic == "food" else charts.weights(dog, asker, alone=True)
@@ -107,3 +127,6 @@ def _set_look(look: str, everybody: bool, hearing: Hearing) -> bool:
     else:
         hearing.mark()
     return True
+
+
+ANSWERS[ASKED] = _asked

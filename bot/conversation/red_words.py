@@ -8,6 +8,7 @@ from datetime import date, datetime, time
 from bot.conversation import alarms
 from bot.conversation.about import dog_of_pronoun
 from bot.conversation.hearing import Hearing
+from core import breeding
 from core.messages import URGENT
 from core.roster import BREEDER, Kennel
 from core.urgent import NOW, Alarm, alarm
@@ -21,8 +22,13 @@ LONGEST_QUOTE = 200
 def answer(hearing: Hearing) -> bool:
     """Answer red words; the message is still read, and what it records is kept, but nothing else is said."""
     found = _alarm(hearing)
-    if found is None:
-        return False
+    if found is not None:
+        ring(found, hearing)
+    return False
+
+
+def ring(found: Alarm, hearing: Hearing) -> None:
+    """The one line, at once; what the message records is kept, and nothing else is said."""
     line = _line(found, hearing)
     hearing.only_keep = True
     hearing.say(line, about="urgent", priority=URGENT)
@@ -34,7 +40,6 @@ def answer(hearing: Hearing) -> bool:
         hearing.tell_breeder(
             text("urgent.told_breeder", who=hearing.person.name, said=quote, line=line), about="urgent", priority=URGENT
         )
-    return False
 
 
 def _alarm(hearing: Hearing) -> Alarm | None:
@@ -42,11 +47,17 @@ def _alarm(hearing: Hearing) -> Alarm | None:
     if not said:
         return None
     if hearing.person.role == "buyer":
-        return alarm(said, hearing.kennel, hearing.on, hearing.person.dogs)
-    found = alarm(said, hearing.kennel, hearing.on, _last_named(hearing))
+        return alarm(said, hearing.kennel, hearing.on, hearing.person.dogs, _after_season(hearing))
+    found = alarm(said, hearing.kennel, hearing.on, _last_named(hearing), _after_season(hearing))
     if found is None or found.dog:
         return found
     return replace(found, dog=_meant(found, hearing))
+
+
+def _after_season(hearing: Hearing) -> frozenset[str]:
+    """The bitches that were in season lately, in whom thirst or a discharge is for the vet the same day."""
+    kennel, ledger, on = hearing.kennel, hearing.ledger, hearing.on
+    return frozenset(d.name for d in kennel.living() if breeding.after_season(d, ledger, kennel, on))
 
 
 def _meant(found: Alarm, hearing: Hearing) -> str:

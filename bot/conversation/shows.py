@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.conversation.about import dog_meant, dogs_named, took
+from bot.conversation.about import dog_meant, dog_of_pronoun, dogs_named, found
 from bot.conversation.days import day_ahead
 from bot.conversation.hearing import Hearing
 from bot.replies import shows
@@ -16,8 +16,11 @@ SHOWN_MONTHS = 24  # without a name: pups and youngsters
 
 def answer(hearing: Hearing) -> bool:
     """True where a class was asked for; the schedule of the show stands above every table."""
-    if (asked := took("which_class", hearing)) is None:
-        return False
+    asked = found("which_class", hearing)
+    ours = dogs_named(hearing.message.text, hearing) or dog_of_pronoun(hearing) or found("class_of", hearing)
+    if asked is None or not ours:
+        return False  # there are classes at school too
+    hearing.took(asked)
     said = hearing.message.text
     on = day_ahead(said[asked.start() :], hearing.on, hearing.kennel) or day_ahead(said, hearing.on, hearing.kennel)
     body = hearing.scene.kennel.show_rules

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
 from bot.conversation import alarms, night, once, put_off, tip_talk
@@ -39,6 +39,11 @@ def asked_again(
         *once.said_now(memory, kennel, start, end),
         *tip_talk.let_go(kennel, start, end),
     )
+
+
+def in_mind(said: Sequence[Say], memory: Mapping[str, Memory], kennel: Kennel, at: datetime) -> dict[str, Memory]:
+    """The rooms' memory that changes once these were said: a question among them waits for its answer."""
+    return tip_talk.in_mind(said, memory, kennel, at)
 
 
 def moments(memory: Mapping[str, Memory], start: datetime, end: datetime) -> tuple[datetime, ...]:

@@ -22,25 +22,30 @@ def answer(reading: Reading, hearing: Hearing) -> bool:
         return False
     dog = _own(hearing)
     sick_ear = found("concern.ears", hearing) is not None
-    ill = sick_ear or found("worry.ill", hearing) is not None or any(concerns.heard(hearing))
+    ill = is_ill(hearing)
     breeder = _breeder(hearing)
     if found("worry.tape", hearing):
-        hearing.say(text("buyers.tape", breeder=breeder))
+        hearing.say_with(text("buyers.tape", breeder=breeder))
     elif sick_ear:
-        hearing.say(text("buyers.ears_ill", breeder=breeder))
+        hearing.say_with(text("buyers.ears_ill", breeder=breeder))
     elif ill or any(isinstance(e, Sign) for e in reading.entries):
         today = found("worry.ill_twice", hearing) or (dog is not None and dog.age_days(hearing.on) < YOUNG_DAYS and ill)
         name = dog.name if dog else text("buyers.your_dog")
-        hearing.say(text("buyers.ill_today" if today else "buyers.ill", breeder=breeder, dog=name))
+        hearing.say_with(text("buyers.ill_today" if today else "buyers.ill", breeder=breeder, dog=name))
     elif found("worry.words", hearing):
         ears = dog is not None and found("worry.ears", hearing) and _teething(dog, hearing)
         name = "worry" if not ears else "ears_seen" if hearing.message.picture else "ears"
-        hearing.say(text(f"buyers.{name}", breeder=breeder))
+        hearing.say_with(text(f"buyers.{name}", breeder=breeder))
     else:
         return False
     _tell(hearing, dog, "worries")
     house_talk.worried(hearing)
     return True
+
+
+def is_ill(hearing: Hearing) -> bool:
+    """True where the words tell of something that a vet should look at."""
+    return bool(found("concern.ears", hearing) or found("worry.ill", hearing)) or any(concerns.heard(hearing))
 
 
 def pass_on(reading: Reading, hearing: Hearing) -> None:

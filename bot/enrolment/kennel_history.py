@@ -32,9 +32,11 @@ _FIELDS: dict[str, tuple[str, ...]] = {
     "whelping": ("pups",),
     "health test": ("test", "result", "until"),
     "leave item": ("item",),
+    "concern": ("about",),
 }
 _NEEDS = {"groom": "task", "sign": "sign", "dose": "dose", "temperature": "celsius", "height": "cm",
-          "progesterone": "value", "health test": "test", "leave item": "item"}  # fmt: skip
+          "progesterone": "value", "health test": "test", "leave item": "item",
+          "concern": "about"}  # fmt: skip
 _NUMBERS = {"amount": (0.01, 5000.0), "celsius": (30.0, 45.0), "cm": (3.0, 120.0), "value": (0.0, 400.0),
             "pups": (0.0, 30.0)}  # fmt: skip
 _WORDS = {
@@ -44,6 +46,10 @@ _WORDS = {
     "task": ("brush", "bath", "nails", "ear trim", "feet trim", "coat trim", "teeth", "ears cleaned", "ear hair back"),
     "sign": ("vomit", "bile", "diarrhoea", "limp", "cough", "itch", "lethargy", "wound", "seizure", "swallowed"),
     "dose": ("wormer", "vaccine", "flea and tick", "medicine"),
+    "about": (
+        "legs", "stagger", "thirst", "lump", "eyes", "ears", "skin", "pain", "discharge", "blood", "worms", "slime",
+        "soft",
+    ),
     "item": ("chip", "vet check", "contract", "papers", "food"),
 }
 _EARS = ("down", "half", "up")

@@ -35,7 +35,7 @@ def answer(asker: Asker, dogs: tuple[Dog, ...] = ()) -> tuple[str, str]:
 def _pressing(d: DogWeek) -> tuple[int, str]:
     warned = d.growth.warnings if d.growth else ()
     rank = min((alert.PRESSING[w] for w in warned if w in alert.PRESSING), default=alert.LOOK)
-    return (min(rank, alert.POORLY) if d.signs else rank, "")
+    return (min(rank, alert.POORLY) if d.signs or d.concerns else rank, "")
 
 
 def _parts(d: DogWeek, asker: Asker) -> list[str]:
@@ -47,6 +47,9 @@ def _parts(d: DogWeek, asker: Asker) -> list[str]:
     if d.moved and d.gain_kg is not None and d.since is not None:
         said.append(_weight(d, asker))
     said += [text("changed.sign", sign=text(f"kept.sign.{name}"), times=say_units.times(n)) for name, n in d.signs]
+    said += [
+        text("changed.sign", sign=text(f"kept.concern.{name}"), times=say_units.times(n)) for name, n in d.concerns
+    ]
     if d.ears is not None:
         said.append(text(f"changed.ears.{d.ears.trend}", counts=ears_words.counts(d.ears)))
     if d.hands is not None:

@@ -7,7 +7,7 @@ from datetime import date
 
 from bot.replies import kept, say_units
 from core.breeding import Window
-from core.entries import Dose
+from core.entries import Dose, Meal
 from core.ledger import Posted
 from core.roster import Kennel
 from shared.texts import listed, text
@@ -42,7 +42,7 @@ def season_ahead(dog: str, when: Window | None, kennel: Kennel, on: date) -> str
 def _told(posted: Posted, kennel: Kennel, on: date) -> str:
     entry = posted.entry
     day = say_units.day(entry.on, on, kennel)
-    at = entry.clock or (posted.at if kennel.day_of(posted.at) == entry.on and isinstance(entry, Dose) else None)
+    at = entry.clock or (posted.at if kennel.day_of(posted.at) == entry.on and isinstance(entry, Dose | Meal) else None)
     if at is not None and entry.on == on:
         day = text("given.at", day=day, time=say_units.clock(at, kennel))
     fact = kept.fact(entry, kennel, kennel.weight_unit)

@@ -8,6 +8,7 @@ from itertools import groupby
 
 from bot.replies import say_units
 from core.entries import (
+    Concern,
     Condition,
     Dose,
     Ears,
@@ -59,6 +60,8 @@ def fact(entry: Entry, kennel: Kennel, unit: str) -> str:
             return text(f"kept.groom.{entry.task.replace(' ', '_')}")
         case Sign():
             return text(f"kept.sign.{entry.sign}")
+        case Concern():
+            return text(f"kept.concern.{entry.about}")
         case Dose():
             return text(f"kept.dose.{entry.dose.replace(' ', '_')}")
         case Temperature():

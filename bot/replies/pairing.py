@@ -57,8 +57,15 @@ def _litters(found: Pairing, day: object) -> str:
 def _rules(rules: tuple[Rule, ...]) -> str:
     if not rules:
         return text("pairing.rules_none")
-    broken = [text(f"pairing.broken.{r.what}", figure=r.figure, limit=r.limit) for r in rules if r.met is False]
+    broken = [text(f"pairing.broken.{r.what}", figure=_figure(r), limit=r.limit) for r in rules if r.met is False]
     return text("pairing.rules_broken", what="; ".join(broken)) if broken else text("pairing.rules_kept")
+
+
+def _figure(rule: Rule) -> str:
+    """What the rule counts: litters, or months."""
+    if rule.figure is None:
+        return text("pairing.unknown")
+    return str(rule.figure) if rule.what in ("dam_litters", "close_kin") else say_units.months_said(rule.figure)
 
 
 def _tests(dog: str, tests: list[Certificate], day: object) -> str:

@@ -11,14 +11,16 @@ from core.roster import Dog, Kennel, Person
 from shared.texts import listed, text
 
 
-def away(person: Person, span: tuple[date, date], kennel: Kennel, today: date) -> str:
+def away(people: Sequence[Person], span: tuple[date, date], kennel: Kennel, today: date) -> str:
     """Who is away when, and what of the rota is theirs in those days."""
     first, last = (say_units.calendar_day(on, kennel, today) for on in span)
     when = first if span[0] == span[1] else text("away.span", first=first, last=last)
-    lines = dict.fromkeys(_duty(d.what) for d in kennel.duties if d.who == person.name)
+    who = [p.name for p in people]
+    lines = dict.fromkeys(_duty(d.what) for d in kennel.duties if d.who in who)
+    several = "all_" if len(who) > 1 else ""
     if not lines:
-        return text("away.nothing", who=person.name, when=when)
-    return text("away.lines", who=person.name, when=when, lines=listed(list(lines)))
+        return text(f"away.{several}nothing", who=listed(who), when=when)
+    return text(f"away.{several}lines", who=listed(who), when=when, lines=listed(list(lines)))
 
 
 def sheet(kennel: Kennel, on: date) -> str:

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
-from bot.conversation import announced, asked_again, moments
+from bot.conversation import announced, asked_again, in_mind, moments
 from bot.replies import reminders
 from bot.storage import Database, KennelStore, Stamp
 from core.agenda import ALERT, REMIND, Due, due
@@ -102,8 +102,9 @@ class Rounds:
         """Before when nothing can fall due unless something changes in the kennel."""
         kennel = store.load_kennel()
         ledger, ahead = store.load_ledger(kennel.day_of(now), kennel), now + LOOK_AHEAD
-        if moments(store.memory(), now, ahead):
-            return now  # an alarm or a whelping clock runs, or something was put off: each round looks
+        memory = store.memory()
+        if moments(memory, now, ahead) or asked_again(memory, kennel, ledger, now, ahead):
+            return now  # an alarm or a whelping clock runs, or something is to be asked: each round looks
         return min((item.at for item in due(kennel, ledger, now, ahead, self.tips)), default=ahead)
 
     def _since(self, store: KennelStore, last: datetime, now: datetime) -> list[Say]:
@@ -120,7 +121,9 @@ class Rounds:
         late = [item for item in items if now - item.at > LATE]
         out = list(self._after_down_time(late, kennel, ledger, last, now))
         out.extend(say for item in items if item not in late and (say := self._say(item, kennel, ledger, now)))
-        out.extend(asked_again(memory, kennel, ledger, last, now))
+        again = [say for say in asked_again(memory, kennel, ledger, last, now) if not store.is_said(say.key)]
+        store.remember(in_mind(again, memory, kennel, now))
+        out.extend(again)
         return out
 
     def _say(self, item: Due, kennel: Kennel, ledger: Ledger, now: datetime) -> Say | None:

@@ -106,6 +106,45 @@ def test_signs_wait_for_the_right_dog() -> None:
     assert alarm("Bran's eye is shut", KENNEL, ON) is not None
 
 
+WOMB = ("Saga drinking loads", "Saga has a discharge", "Saga is always thirsty", "Saga drinks like mad")
+NO_WOMB = ("Saga isn't drinking a lot", "no discharge on Saga", "Saga has an eye discharge", "drinking loads of tea")
+
+
+@pytest.mark.parametrize("text", WOMB)
+def test_thirst_or_a_discharge_after_a_season_is_for_the_vet_today(text: str) -> None:
+    """Either one alone, in a bitch that was in season some weeks ago; in any other dog it raises nothing."""
+    found = alarm(text, KENNEL, ON, after_season=("Saga",))
+    assert found is not None
+    assert (found.level, found.text_key, found.dog) == ("today", "urgent.womb", "Saga")
+    assert alarm(text, KENNEL, ON) is None
+    assert alarm(text.replace("Saga", "Bran"), KENNEL, ON, after_season=("Saga",)) is None
+
+
+@pytest.mark.parametrize("text", NO_WOMB)
+def test_no_womb_in_talk(text: str) -> None:
+    """Denied, of the eye, or of nobody."""
+    assert alarm(text, KENNEL, ON, after_season=("Saga",)) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("Tove dragging her back legs", "urgent.spine"),
+        ("Bran's belly is swollen", "urgent.belly"),
+        ("Bran has a head tilt", "urgent.tilt"),
+        ("Bran glazed and staggering after the walk", "urgent.heat"),
+        ("tove ate grans pills", "urgent.poison"),
+        ("Bran got Elin's tablets", "urgent.poison"),
+        ("Runa feels hot", "urgent.dam"),
+    ],
+)
+def test_says_the_right_words(text: str, line: str) -> None:
+    """The line fits the sign: no cloth pressed on a back that fails."""
+    found = alarm(text, KENNEL, ON)
+    assert found is not None
+    assert found.text_key == line
+
+
 ODD = ("", "\n", "?" * 5000, "no " * 50000, "ate " * 30000, "chocolate " * 20000, "🐕" * 3000, "\u202eate grape")
 
 

@@ -14,7 +14,7 @@ import pytest
 from bot.replies import papers
 from bot.replies.papers import as_pdf, as_text
 from bot.replies.papers.model import Facts, Heading, Paper, Points, Table, Words
-from core.entries import Dose, Mating, Sign, Temperature, Weight
+from core.entries import Concern, Dose, Mating, Sign, Temperature, Weight
 from core.ledger import Ledger, Posted
 from core.roster import BREEDER, FAMILY, Before, Dog, Food, Kennel, Litter, Person, Ration, Vet
 from tests.books import Book, day
@@ -150,6 +150,15 @@ def test_the_senders_words_stand_beside_a_sign_that_is_of_this_dog_alone(house: 
     ledger = house.ledger.with_posted(posted)
     said = " ".join(as_text.render(papers.write("vet", "Nugget", house.kennel, ledger, BREEDER, ON)).split())
     assert "left hind" in said and "moss" not in said.casefold()
+
+
+def test_a_worrying_word_stands_on_the_vets_page_as_it_was_said(house: House) -> None:
+    """A word that no sign fits is for the vet to judge, in the sender's own words."""
+    worry = Concern(dog="Moss", on=ON, about="legs", said="Moss wobbly behind again")
+    ledger = house.ledger.with_posted([Posted(id=9000, entry=worry, at=house.now, by="Tom", message="m1")])
+    said = " ".join(as_text.render(papers.write("vet", "Moss", house.kennel, ledger, BREEDER, ON)).split())
+    assert "stiff or unsteady" in said
+    assert "wobbly behind" in said
 
 
 def test_units_of_the_kennel_are_kept(house: House) -> None:

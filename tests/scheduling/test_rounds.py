@@ -213,6 +213,19 @@ def test_quiet_that_the_breeder_asked_for_keeps_the_family_room_still() -> None:
     assert said == [(BREEDER, TOLD)]
 
 
+def test_the_question_about_the_tips_waits_for_its_answer() -> None:
+    """A typed yes must find the question: it is in mind from the round that asked it, and once."""
+    database, number = opened()
+    rounds = Rounds(database, words=plain, tips=())
+    rounds.look(at(14, 9, 59))
+    rounds.look(at(14, 10, 1))
+    rounds.look(at(14, 10, 2))
+    with database.writing(number) as store:
+        asked = [a for a in store.memory()[BREEDER].asked if a.about == "tips"]
+    assert [(a.person, a.at) for a in asked] == [("Maya", at(14, 10, 1))]
+    assert asked[0].choices == ("send tips", "show tips", "no tips")
+
+
 def test_an_item_without_words_keeps_no_other_back() -> None:
     """A fault in one text is logged; the rest goes out."""
     database, _ = opened()

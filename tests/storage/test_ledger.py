@@ -34,6 +34,7 @@ EVERY_KIND: tuple[Entry, ...] = (
     e.Tooth(dog="Nugget", on=DAY),
     e.LeaveItem(dog="Nugget", on=DAY, item="chip"),
     e.HealthTest(dog="Clover", on=DAY, test="eyes", result="clear", until=date(DAY.year + 1, DAY.month, 14)),
+    e.Concern(dog="Nugget", on=DAY, about="legs", said="nug wobbly"),
     e.Photo(dog="Nugget", on=DAY, picture="AgACAgQAAx", said="nug front"),
 )
 

@@ -23,7 +23,7 @@ def answer(question: Question, asker: Asker) -> Answer:
     """The dog's bowls of the day; without a dog, the cups of the next meal for everybody."""
     dog = asker.kennel.dog(question.dog)
     if dog is None:
-        return _next_meal(asker)
+        return next_meal(asker)
     plan = feeding.assess(dog, asker.ledger, asker.kennel, asker.on)
     return Answer(text=_one(dog, plan, asker), why=why(plan, asker), breeder=_passed_on(dog, plan, asker))
 
@@ -97,9 +97,11 @@ def step_words(plan: RationPlan) -> str:
     return text(f"answers.ration.step.{name}", **values)
 
 
-def _next_meal(asker: Asker) -> Answer:
+def next_meal(asker: Asker, among: tuple[str, ...] = ()) -> Answer:
+    """The cups of the nearest meal of today that is still open, of those named where any are."""
     board = fed.today(asker.ledger, asker.kennel, asker.at)
-    waiting = [b for b in board.bowls if b.state != fed.LOGGED]
+    asked = [b for b in board.bowls if not among or b.meal in among]
+    waiting = [b for b in asked if b.state != fed.LOGGED] or (asked if len(among) == 1 else [])
     if not waiting:
         return Answer(text=text("answers.ration.none_left"))
     near = fed_today.nearest_meal(board, asker)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 from bot.replies import alert, bitches, newborns, say_units
 from bot.replies.answers import due_soon, ears, growing, rations
@@ -10,7 +10,7 @@ from bot.replies.answers.asker import Answer, Asker
 from bot.replies.cite import because
 from core import bile, breeding, care, feeding, growth, newborn
 from core import ears as ear_trend
-from core.entries import Question, Sign
+from core.entries import Concern, Question, Sign
 from core.roster import Dog
 from shared.texts import text
 
@@ -34,7 +34,8 @@ def answer(question: Question, asker: Asker) -> Answer:
     felt = growing.hands(dog, asker)
     if felt:
         said.append(felt[0].upper() + felt[1:] + ".")
-    said += [*_breeding(dog, asker), *_ears(dog, asker), *_signs(dog, asker), *_ration(dog, asker), *_next(dog, asker)]
+    said += [*_breeding(dog, asker), *_ears(dog, asker), *_signs(dog, asker)]
+    said += [*_concerns(dog, asker), *_ration(dog, asker), *_next(dog, asker)]
     return Answer(text=" ".join(said), why=because(_hours_empty(dog, asker), growing.why(found, asker)))
 
 
@@ -73,6 +74,19 @@ def _signs(dog: Dog, asker: Asker) -> list[str]:
         line = text("answers.summary.sign", sign=what, times=say_units.times(n), days=SIGN_DAYS)
         if name == "bile" and found is not None and found.each_after_none:
             line = text("answers.summary.bile", sign=what, times=say_units.times(n), days=SIGN_DAYS)
+        said.append(line[0].upper() + line[1:])
+    return said
+
+
+def _concerns(dog: Dog, asker: Asker) -> list[str]:
+    since = asker.on - timedelta(days=SIGN_DAYS - 1)
+    seen: dict[str, set[date]] = {}
+    for found in asker.ledger.entries(dog.name, Concern, since=since, until=asker.on):
+        seen.setdefault(found.about, set()).add(found.on)
+    said = []
+    for about, days in seen.items():
+        what = text(f"kept.concern.{about}")
+        line = text("answers.summary.sign", sign=what, times=say_units.times(len(days)), days=SIGN_DAYS)
         said.append(line[0].upper() + line[1:])
     return said
 

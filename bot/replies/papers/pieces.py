@@ -11,7 +11,7 @@ from bot.replies.papers.model import Facts, Heading, Part, Table, Words
 from bot.replies.tips import called
 from core import feeding
 from core.condition import nine_points
-from core.entries import Condition, Dose, Entry, Sign, Temperature, Weight
+from core.entries import Concern, Condition, Dose, Entry, Sign, Temperature, Weight
 from core.feeding import RationPlan
 from core.ledger import Posted
 from core.roster import Dog
@@ -76,8 +76,8 @@ def doses(dog: Dog, desk: Desk, since: date = FOREVER) -> Table | None:
 
 
 def signs(dog: Dog, desk: Desk, since: date = FOREVER) -> Table | None:
-    """The signs that were seen; None where nothing was written down."""
-    return _told(desk.ledger.of(dog.name, Sign, since=since, until=desk.on), desk, "sign")
+    """The signs and worrying words that were told; None where nothing was written down."""
+    return _told(desk.ledger.of(dog.name, Sign, Concern, since=since, until=desk.on), desk, "sign")
 
 
 def temperatures(dog: Dog, desk: Desk, since: date = FOREVER) -> Table | None:
