@@ -2,20 +2,10 @@
 
 from __future__ import annotations
 
-from functools import cache
-from pathlib import Path
-
-import shared
 from bot.reading.lexicon import lexicon
+from shared.ordinary import listed as _listed
 
 _ENDINGS = ("s", "es", "ed", "d", "ing", "er", "r", "est", "ly", "y", "ies", "ied")
-
-
-@cache
-def _listed() -> frozenset[str]:
-    path = Path(shared.__file__).parent / "phrases" / "ordinary_en.txt"
-    lines = path.read_text(encoding="utf-8").splitlines()
-    return frozenset(w for line in lines if not line.startswith("#") for w in line.split())
 
 
 def is_listed(word: str) -> bool:

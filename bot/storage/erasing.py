@@ -13,18 +13,25 @@ from typing import Any
 from sqlalchemy import Connection, Table, and_, delete, or_, select, update
 
 from bot.storage import tables as t
+from shared.ordinary import listed
 
-# Where words of others may name a person: a table, its columns, and what tells a row apart.
+# Where others may name a person: a table, its columns, and what tells a row apart.
 _WORDS: tuple[tuple[Table, tuple[str, ...], tuple[str, ...]], ...] = (
     (t.kennel, ("facts",), ("id",)),
     (t.dog, ("facts", "home"), ("id",)),
-    (t.food, ("facts",), ("id",)),
     (t.duty, ("facts",), ("id",)),
-    (t.litter, ("facts",), ("id",)),
     (t.message, ("text", "pressed"), ("id",)),
     (t.entry, ("facts",), ("kennel", "number")),
     (t.memory, ("facts",), ("kennel", "room")),
     (t.outbox, ("payload", "error"), ("id",)),
+)
+# Fields and columns in which somebody's own words stand, and those that hold a person's name and nothing else. All
+# others mean something to the program: a zone, a sire or a food may have the name of a person, and stays what it is.
+_SAID = frozenset({"notes", "said", "words", "result", "text", "buttons", "pressed", "error"})
+_WHO = frozenset({"home", "who"})
+# What is in mind is words and names of any kind, but for these fields of a roster or an entry.
+_NOT_IN_MIND = frozenset(
+    {"zone", "kind", "about", "dog", "sire", "dam", "litter", "apart_from", "with", "food", "breed"}
 )
 
 
@@ -56,16 +63,16 @@ def person(connection: Connection, kennel_id: int, found: Traces, instead: str) 
         connection.execute(delete(table).where(table.c.kennel == kennel_id, table.c[column] == found.name))
     book = connection.execute(select(t.kennel.c.book).where(t.kennel.c.id == kennel_id)).scalar_one() + 1
     _own_entries(connection, kennel_id, found.name, book)
-    named = re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, found.names))})(?:['’]s)?(?!\w)", re.IGNORECASE)
+    names = _Names.of(found.names, instead)
     for table, columns, keys in _WORDS:
         own = table.c.id if table is t.kennel else table.c.kennel
-        _scrub(connection, table, own == kennel_id, columns, keys, named, instead, book)
-    _keys(connection, kennel_id, named, found)
+        _scrub(connection, table, own == kennel_id, columns, keys, names, book)
+    _keys(connection, kennel_id, names.words, found)
     connection.execute(update(t.kennel).where(t.kennel.c.id == kennel_id).values(book=book))
     for platform, account in found.accounts:
         w = t.wrong_try.c
         connection.execute(delete(t.wrong_try).where(w.platform == platform, w.account == account))
-    _inbox(connection, _chats(connection, kennel_id), found, named)
+    _inbox(connection, _chats(connection, kennel_id), found, names.words)
 
 
 def kennel(connection: Connection, kennel_id: int) -> None:
@@ -94,25 +101,51 @@ def _own_entries(connection: Connection, kennel_id: int, name: str, book: int) -
 
 def _scrub(
     connection: Connection, table: Table, mine: Any, columns: Sequence[str], keys: Sequence[str],
-    named: re.Pattern[str], instead: str, book: int,
+    names: _Names, book: int,
 ) -> None:
     wanted = [table.c[k] for k in (*keys, *columns)]
     for row in connection.execute(select(*wanted).where(mine)).mappings().all():
-        changed = {c: new for c in columns if (new := _without(row[c], named, instead)) != row[c]}
+        in_mind = table is t.memory
+        changed = {c: new for c in columns if (new := names.out_of(row[c], c, in_mind)) != row[c]}
         if changed:
             if table is t.entry:
                 changed["changed"] = book
             connection.execute(update(table).where(and_(*(table.c[k] == row[k] for k in keys))).values(changed))
 
 
-def _without(value: Any, named: re.Pattern[str], instead: str) -> Any:
-    if isinstance(value, str):
-        return named.sub(instead, value)
-    if isinstance(value, dict):
-        return {named.sub(instead, k): _without(v, named, instead) for k, v in value.items()}
-    if isinstance(value, list):
-        return [_without(v, named, instead) for v in value]
-    return value
+@dataclass(frozen=True, slots=True)
+class _Names:
+    """A person's names as they stand in words, whole values that are one of them, and what stands instead."""
+
+    words: re.Pattern[str]
+    whole: frozenset[str]
+    instead: str
+
+    @classmethod
+    def of(cls, names: Sequence[str], instead: str) -> _Names:
+        """The names in whatever letter case; one that is an ordinary word ("May") with its capital alone."""
+        each = (
+            re.escape(n[:1].upper() + n[1:]) if n.casefold() in listed() else f"(?i:{re.escape(n)})" for n in names
+        )
+        words = re.compile(rf"(?<!\w)(?:{'|'.join(each)})(?:['’]s)?(?!\w)")
+        return cls(words, frozenset(n.casefold() for n in names), instead)
+
+    def out_of(self, value: Any, field: str, in_mind: bool) -> Any:
+        """The value of that field without them: in words wherever they stand, elsewhere only as a person's name.
+
+        Args:
+            in_mind: true where all but a few fields are words.
+        """
+        if isinstance(value, str):
+            if field in _SAID or (in_mind and field not in _NOT_IN_MIND):
+                return self.words.sub(self.instead, value)
+            return self.instead if field in _WHO and value.casefold() in self.whole else value
+        if isinstance(value, dict):
+            inner = {k: self.out_of(v, k, in_mind) for k, v in value.items()}
+            return {self.instead if in_mind and k.casefold() in self.whole else k: v for k, v in inner.items()}
+        if isinstance(value, list):
+            return [self.out_of(v, field, in_mind) for v in value]
+        return value
 
 
 def _keys(connection: Connection, kennel_id: int, named: re.Pattern[str], found: Traces) -> None:
