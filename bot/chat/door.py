@@ -116,7 +116,9 @@ class Door:
         self._book.shut_room(PLATFORM, came.place.chat, "removed")
         if room.room != FAMILY:
             return Verdict()
-        told = _to_breeder(f"removed {came.place.chat} {at.isoformat()}", text("telegram.removed", who=_shown(came.by)))
+        told = _to_breeder(
+            f"removed {came.place.chat} {came.by.id} {at.isoformat()}", text("telegram.removed", who=_shown(came.by))
+        )
         return Verdict(kennel=room.kennel, say=(told,))
 
     def _added(self, came: Added) -> Verdict:

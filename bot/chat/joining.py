@@ -75,7 +75,7 @@ def knock(
     """
     if book.tries(account, at, WITHIN) >= MOST_WRONG:
         return Knock(line=text("invites.shut"))
-    came = book.use_invite(code, account, chat, name, at, lambda c: _said(book, c, shown))
+    came = book.use_invite(code, account, chat, name, at, lambda c: _said(book, c, account, shown))
     if came is not None:
         return Knock(came=came)
     found = book.find_invite(code, at)
@@ -98,7 +98,7 @@ def welcome(person: Person, kennel: Kennel) -> str:
     return text(f"invites.welcome.{role}", who=person.name, breeder=breeder, dogs=listed(list(person.dogs)))
 
 
-def _said(book: Book, came: CameIn, shown: str) -> Sequence[Say]:
+def _said(book: Book, came: CameIn, account: str, shown: str) -> Sequence[Say]:
     """What the guest and the breeder are told; the breeder of a kennel that she just claimed is asked by the set-up."""
     if came.person.role == "breeder":
         return ()
@@ -108,7 +108,7 @@ def _said(book: Book, came: CameIn, shown: str) -> Sequence[Say]:
         about="hello",
     )
     told = text("invites.came", who=came.person.name, account=shown)
-    return (hello, _told(f"came {came.invite}", told))
+    return (hello, _told(f"came {came.invite} {account}", told))
 
 
 def _told(key: str, words: str) -> Say:

@@ -7,7 +7,8 @@ from dataclasses import replace
 from bot.conversation.doubts import ANSWERS
 from bot.conversation.heard import LONGEST, means, patterns, yes_or_no
 from bot.conversation.hearing import Hearing
-from core.roster import BREEDER, Dog, Kennel, Person
+from bot.enrolment import rota_shown
+from core.roster import BREEDER, Dog, Duty, Kennel, Person
 from core.turns import Asked
 from shared.texts import text
 
@@ -38,7 +39,10 @@ def _ask_person(hearing: Hearing, person: Person) -> bool:
     if person.role == "breeder":
         hearing.say(text("erase.not_you"))
         return True
-    return _ask(hearing, text("erase.ask_person", who=person.name), person.name)
+    asked = text("erase.ask_person", who=person.name)
+    if jobs := _jobs(hearing.house, person):
+        asked += " " + text("erase.ask_jobs", who=person.name, jobs="; ".join(jobs))
+    return _ask(hearing, asked, person.name)
 
 
 def _ask(hearing: Hearing, words: str, who: str) -> bool:
@@ -60,21 +64,33 @@ def _answered(hearing: Hearing, asked: Asked, said: str) -> bool:
     elif person is None:
         hearing.erase_kennel = True
     else:
+        jobs = _jobs(hearing.house, person)
         hearing.change(_without(hearing.house, person))
+        hearing.keep(BREEDER, changed=None)  # taking back an earlier change would bring the person back
         hearing.erase = person
-        hearing.say(text("erase.done"))
+        done = text("erase.done")
+        hearing.say(f"{done} {text('erase.done_jobs', jobs='; '.join(jobs))}" if jobs else done)
     return True
 
 
 def _without(kennel: Kennel, person: Person) -> Kennel:
-    """The roster without that person; a dog that lives with them lives with somebody."""
+    """The roster without that person; a dog that lives with them lives with somebody, their jobs are the breeder's."""
     people = tuple(p for p in kennel.people if p.name != person.name)
-    duties = tuple(d for d in kennel.duties if d.who != person.name)
+    duties = tuple(dict.fromkeys(_handed_over(d, kennel) if d.who == person.name else d for d in kennel.duties))
 
     def elsewhere(dog: Dog) -> Dog:
         return replace(dog, home=text("erase.somebody")) if dog.home == person.name else dog
 
     return replace(kennel, people=people, duties=duties, dogs=tuple(elsewhere(d) for d in kennel.dogs))
+
+
+def _jobs(kennel: Kennel, person: Person) -> list[str]:
+    """What of the rota was theirs, as the breeder has it from then on."""
+    return [rota_shown(_handed_over(d, kennel), kennel) for d in kennel.duties if d.who == person.name]
+
+
+def _handed_over(duty: Duty, kennel: Kennel) -> Duty:
+    return replace(duty, who=kennel.breeder.name) if kennel.breeder else duty
 
 
 ANSWERS["erase"] = _answered
