@@ -13,6 +13,7 @@ from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime
 
+from bot.faults import where
 from bot.replies import floods
 from bot.storage import Database, KennelStore, StorageError, Update, codes
 from bot.storage.checkpoints import checkpoint
@@ -80,7 +81,7 @@ class Turns:
                 raise
             except Exception as error:
                 # The type and place only: what was raised may quote the message, and a log is no place for that.
-                log.error("message %s, try %d: %s", inbox_id, trying, _where(error))
+                log.error("message %s, try %d: %s", inbox_id, trying, where(error))
                 log.debug("message %s", inbox_id, exc_info=error)
             trying = self._database.inbox.begin_try(inbox_id, MOST_TRIES)
         if self._database.inbox.spent(inbox_id, MOST_TRIES):
@@ -180,7 +181,7 @@ def _is_news(message: Message, before: Message | None) -> bool:
     if message.edit < before.edit or same:
         return False
     if message.edit == 0:
-        raise KeyReused(f"Two different messages came under the key {message.key!r} in {message.room}.")
+        raise KeyReused(f"Two different messages came under the key {message.key!r} in one room.")
     return True  # a second edit within one tick of the platform's clock: the later to arrive counts
 
 
@@ -222,11 +223,3 @@ def _update(message: Message, kennel_id: int) -> Update:
         digest=hashlib.sha256(content.encode()).hexdigest()[:32],
         raw={"kennel": kennel_id, "message": to_json(message)},
     )
-
-
-def _where(error: BaseException) -> str:
-    trace = error.__traceback__
-    while trace is not None and trace.tb_next is not None:
-        trace = trace.tb_next
-    place = f"{trace.tb_frame.f_code.co_filename}:{trace.tb_lineno}" if trace else "nowhere"
-    return f"{type(error).__name__} at {place}"

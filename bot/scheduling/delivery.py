@@ -144,7 +144,7 @@ class Delivery:
             await self._shut(parcel, str(problem))
             return 0.1  # the rest of the lane goes back; while the room is shut nobody claims it
         except Refused as problem:
-            log.warning("one thing for %s was refused: %s", parcel.room, problem)
+            log.warning("one thing for a room of kennel %d was refused: %s", parcel.kennel, problem)
             await asyncio.to_thread(outbox.refuse, parcel.id, now(), str(problem)[:200])
             return 0.0
         await asyncio.to_thread(outbox.sent, parcel.id, now(), key)
@@ -166,7 +166,7 @@ class Delivery:
 
     async def _shut(self, parcel: Parcel, why: str) -> None:
         """Nothing is sent there any more; the breeder hears of it in her own line, where that is another."""
-        log.warning("nothing can be sent to %s any more: %s", parcel.room, why)
+        log.warning("nothing can be sent to a room of kennel %d any more: %s", parcel.kennel, why)
         await asyncio.to_thread(self._settle_shut, parcel, why[:200])
 
     def _settle_shut(self, parcel: Parcel, why: str) -> None:

@@ -13,8 +13,9 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 from bot.conversation import announced, asked_again, in_mind, moments
+from bot.faults import where
 from bot.replies import reminders
-from bot.storage import Database, KennelStore, Stamp
+from bot.storage import Database, KennelStore, Stamp, StorageError
 from core.agenda import ALERT, REMIND, Due, due
 from core.ledger import Ledger
 from core.messages import ANSWER, Say
@@ -64,6 +65,7 @@ class Rounds:
         self.tips: Sequence[Tip] = reminders.tips() if tips is None else tips
         self._held = False
         self._calm: dict[int, Calm] = {}
+        self._ill: set[int] = set()  # kennels whose last round failed
 
     def look(self, now: datetime) -> int:
         """How many new things went into the outbox, over all kennels.
@@ -79,7 +81,21 @@ class Rounds:
         kennels = self._database.kennels()
         calm = {kennel: calm.stamp for kennel, calm in self._calm.items() if calm.since <= now < calm.until}
         passed = self._database.pass_over(calm, now)
-        return sum(self.look_at(kennel, now) for kennel in kennels if kennel not in passed)
+        return sum(self._look_past_faults(kennel, now) for kennel in kennels if kennel not in passed)
+
+    def _look_past_faults(self, kennel_id: int, now: datetime) -> int:
+        """The same as `look_at`, but a fault in one kennel must not keep the others' reminders back; the log says
+        which, once until it is well again."""
+        try:
+            said = self.look_at(kennel_id, now)
+        except StorageError:
+            raise
+        except Exception as error:
+            (log.debug if kennel_id in self._ill else log.error)("kennel %d: no round: %s", kennel_id, where(error))
+            self._ill.add(kennel_id)
+            return 0
+        self._ill.discard(kennel_id)
+        return said
 
     def look_at(self, kennel_id: int, now: datetime) -> int:
         """The same for one kennel: in one transaction with the note of how far was looked."""
@@ -129,9 +145,9 @@ class Rounds:
     def _say(self, item: Due, kennel: Kennel, ledger: Ledger, now: datetime) -> Say | None:
         try:
             say = self._words(item, kennel, ledger, now)
-        except Exception:
+        except Exception as error:
             # One item without words must not keep the others back; the log says which.
-            log.exception("no words for %s of %s", item.kind, item.on)
+            log.error("no words for %s of %s: %s", item.kind, item.on, where(error))
             return None
         if say is None or not say.text:
             return None

@@ -16,6 +16,7 @@ from apscheduler.schedulers.asyncio import AsyncIOScheduler
 from apscheduler.triggers.cron import CronTrigger
 from apscheduler.triggers.interval import IntervalTrigger
 
+from bot.faults import where
 from bot.scheduling.clock import Clock
 from bot.scheduling.rounds import Rounds
 from bot.storage import StorageError
@@ -97,7 +98,7 @@ class Standing:
         except Exception as error:
             # A fault in one item must not end the rounds: it is in the log, and the next round comes.
             self._failures += 1
-            (log.exception if self._failures == 1 else log.debug)("a round failed: %s", type(error).__name__)
+            (log.error if self._failures == 1 else log.debug)("a round failed: %s", where(error))
             return
         self._failures = 0
         self.looked += 1

@@ -28,8 +28,11 @@ def parse(url: str) -> URL:
     """
     try:
         parsed = make_url(url)
-    except ArgumentError:
-        raise errors.NoSuchPlace(f"{url!r} is no database URL; write sqlite:///FILE or postgresql://…") from None
+    except (ArgumentError, ValueError):  # a port that is no number is the latter; the URL may hold a password: unsaid
+        raise errors.NoSuchPlace(
+            "What is named as the database is no database URL; write sqlite:///FILE or "
+            "postgresql://USER@HOST:PORT/DATABASE."
+        ) from None
     if parsed.get_backend_name() == "postgresql":
         return parsed.set(drivername="postgresql+psycopg")
     if parsed.get_backend_name() != "sqlite":
@@ -41,7 +44,7 @@ def place_of(url: URL) -> str:
     """The database as it may be named to a person: no password."""
     if url.get_backend_name() == "sqlite":
         return f"The database {url.database or 'in memory'}"
-    return f"The database {url.render_as_string(hide_password=True)}"
+    return f"The database {url.set(query={}).render_as_string(hide_password=True)}"  # a query may hold one, too
 
 
 def file_of(url: URL) -> Path | None:

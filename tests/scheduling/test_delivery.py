@@ -141,21 +141,25 @@ async def test_a_moved_group_is_followed() -> None:
     assert room is not None and room.room == FAMILY
 
 
-async def test_at_a_shut_door_nobody_knocks_again_and_the_breeder_hears_of_it() -> None:
-    """One try, then nothing; told once."""
+async def test_at_a_shut_door_nobody_knocks_again_and_the_breeder_hears_of_it(
+    caplog: pytest.LogCaptureFixture,
+) -> None:
+    """One try, then nothing; told once, and in the log without the buyer's name."""
     house = House()
     house.chat.fails = [Shut("blocked")]
     house.say(said("tip", room="Ana"), said("another", room="Ana"))
     got = await house.run()
     assert [chat for chat, _ in got] == ["chat breeder"] and "Ana" in got[0][1]
+    assert "can be sent" in caplog.text and "Ana" not in caplog.text
 
 
-async def test_one_refused_message_stops_no_other() -> None:
-    """It is set aside with its reason."""
+async def test_one_refused_message_stops_no_other(caplog: pytest.LogCaptureFixture) -> None:
+    """It is set aside with its reason; the log names no room."""
     house = House()
     house.chat.fails = [Refused("too odd")]
-    house.say(said("odd"), said("plain"))
-    assert await house.run() == [("chat family", "plain")] and state(house.database) == {"failed": 1, "sent": 1}
+    house.say(said("odd", room="Ana"), said("plain", room="Ana"))
+    assert await house.run() == [("chat Ana", "plain")] and state(house.database) == {"failed": 1, "sent": 1}
+    assert "too odd" in caplog.text and "Ana" not in caplog.text
 
 
 async def test_what_is_past_its_time_is_dropped() -> None:

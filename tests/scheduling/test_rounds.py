@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from bot.scheduling.rounds import Rounds
-from bot.storage import Database
+from bot.storage import Database, StorageError
 from core.agenda import ALERT, Due
 from core.entries import Meal
 from core.ledger import Ledger
@@ -226,13 +226,42 @@ def test_the_question_about_the_tips_waits_for_its_answer() -> None:
     assert asked[0].choices == ("send tips", "show tips", "no tips")
 
 
-def test_an_item_without_words_keeps_no_other_back() -> None:
-    """A fault in one text is logged; the rest goes out."""
+def test_a_kennel_that_fails_keeps_no_other_back(caplog: pytest.LogCaptureFixture) -> None:
+    """A zone that is none, a fact that cannot be read: the log names the kennel once, the others are reminded."""
+    database, ill = opened()
+    well = database.create_kennel(KENNEL)
+    for room in (FAMILY, BREEDER):
+        database.bind_room(PLATFORM, f"other {room}", well, room)
+    rounds = rounds_on(database)
+    rounds.look(at(14, 6))
+    with database.writing(ill) as store:
+        kennel = store.load_kennel()
+        store.save_kennel(kennel, replace(kennel, name="Fenmoor", zone="Australia/somebody"))
+    said = look_often(rounds, database, at(14, 7), at(14, 7, 2), timedelta(seconds=30))
+    assert said == [(FAMILY, BREAKFAST)]
+    told = [r.getMessage() for r in caplog.records if r.levelname == "ERROR"]
+    assert len(told) == 1 and told[0].startswith(f"kennel {ill}: no round: ZoneInfoNotFoundError at ")
+
+
+def test_a_database_that_fails_is_the_callers_to_know() -> None:
+    database, _ = opened()
+    rounds = rounds_on(database)
+
+    def full(*_: object) -> None:
+        raise StorageError("the disk is full")
+
+    rounds.look_at = full  # type: ignore[assignment, method-assign]
+    with pytest.raises(StorageError):
+        rounds.look(at(14, 7))
+
+
+def test_an_item_without_words_keeps_no_other_back(caplog: pytest.LogCaptureFixture) -> None:
+    """A fault in one text is logged, by its type and place alone; the rest goes out."""
     database, _ = opened()
 
     def words(item, kennel, ledger, now):  # type: ignore[no-untyped-def]
         if item.kind == "meal":
-            raise KeyError("no such text")
+            raise KeyError("Ana's own words")
         return Say(key="", room="", text=item.kind)
 
     rounds = Rounds(database, words=words)
@@ -241,6 +270,7 @@ def test_an_item_without_words_keeps_no_other_back() -> None:
     rounds.look(at(15, 7, 0))
     rounds.look(at(15, 10, 0))
     assert ("family", "weigh") in waiting(database, at(15, 10, 0))
+    assert "KeyError at " in caplog.text and "own words" not in caplog.text
 
 
 @pytest.mark.parametrize(

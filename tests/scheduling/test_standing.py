@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 from datetime import datetime, timedelta
 
+import pytest
 from apscheduler.triggers.interval import IntervalTrigger
 
 from bot.scheduling.clock import SetClock
@@ -37,14 +38,15 @@ async def test_the_first_look_is_at_the_start_and_the_clocks() -> None:
     assert rounds.looks == [at(14, 8)] and nudges == [1] and standing.looked == 1
 
 
-async def test_a_round_that_fails_is_followed_by_the_next() -> None:
-    """A locked database or a fault: logged once, tried again."""
+async def test_a_round_that_fails_is_followed_by_the_next(caplog: pytest.LogCaptureFixture) -> None:
+    """A locked database or a fault: logged once, without what it quotes, tried again."""
     rounds = Looking()
-    rounds.fails = [StorageError("the disk is full"), ValueError("a fault")]
+    rounds.fails = [ValueError("Ana's own words"), StorageError("the disk is full")]
     standing = Standing(rounds, SetClock(at(14, 8)))  # type: ignore[arg-type]
     for _ in range(3):
         await standing.round()
     assert len(rounds.looks) == 3 and standing.looked == 1
+    assert "ValueError at " in caplog.text and "own words" not in caplog.text
 
 
 async def test_a_late_job_still_runs_and_many_late_runs_are_one() -> None:
