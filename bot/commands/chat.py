@@ -23,7 +23,8 @@ from typing import TextIO
 
 from bot.chat.moves import moved
 from bot.chat.script import MOVES, WRITES, ScriptError, Step, read_line, spoken
-from bot.chat.terminal import Lines, View
+from bot.chat.terminal import PLATFORM, Lines, View
+from bot.commands.alone import alone
 from bot.commands.kennel_files import read_kennel_file
 from bot.commands.room import NotPossible, Room, home_of, load_history, rooms_of
 from bot.enrolment.kennel_file import KennelFile, parse
@@ -80,7 +81,14 @@ def _open(database: Database, args: argparse.Namespace) -> _Opened:
     if known:
         if args.kennel:
             raise ChatTrouble(f"{database.place} already has a kennel; leave --kennel out, or name another database.")
-        return _Opened(min(known), None)
+        opened = _Opened(min(known), None)
+        if any(room.platform != PLATFORM for room in database.rooms_of(opened.kennel_id)):
+            # What waits for the family's own rooms would be shown here, and never there.
+            raise ChatTrouble(
+                f"{database.place} holds a kennel that has its rooms in a chat; to look at it here, make a copy with "
+                "`fettle export`, and `fettle import` it into another database."
+            )
+        return opened
     file = _kennel_file(args.kennel)
     return _Opened(database.create_kennel(file.kennel), file)
 
@@ -110,6 +118,7 @@ def _room(args: argparse.Namespace, screen: Lines | View, folder: Path, first: d
         # A throw-away database is a file too, not one in memory: it is the same road as a kennel's own.
         url = database_url(args.db or f"{stack.enter_context(tempfile.TemporaryDirectory(prefix='fettle-'))}/demo.db")
         database = stack.enter_context(Database(url))
+        stack.enter_context(alone(database.file))
         opened = _open(database, args)
         start = _start(database, opened, first, demo=args.kennel is None)
         if opened.file is not None:

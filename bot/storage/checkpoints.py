@@ -2,7 +2,7 @@
 
 The names in use, in the order of the road: `inbox taken`, `try counted`, `turn heard`, `turn written`,
 `turn committed`, `set aside`, `outbox claimed`, `before send`, `after send`, `outbox settled`,
-`migration written`, `backup copied`.
+`migration written`, `backup copied`, `old set aside`, `move copied`.
 """
 
 from __future__ import annotations

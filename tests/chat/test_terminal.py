@@ -6,9 +6,15 @@ import os
 import re
 import subprocess
 import sys
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+
+from bot.commands.alone import alone
+from bot.storage import Database
+from core.messages import Say
+from core.roster import FAMILY
 
 STAMP = r"\[2026-03-1\d \d\d:\d\d\]"
 
@@ -135,6 +141,26 @@ def test_a_database_keeps_the_kennel_from_one_time_to_the_next(tmp_path: Path) -
     assert first.returncode == second.returncode == 0
     assert "9.4 kg" in second.stdout.splitlines()[-1]
     assert "Not sent" not in second.stdout  # a demo that was closed was not down
+
+
+def test_a_kennel_that_is_served_is_not_opened_beside_it(tmp_path: Path) -> None:
+    """Neither while another process holds the file, nor where the kennel has its rooms in another chat: what waits for
+    the family would be shown here and never there."""
+    file = tmp_path / "demo.db"
+    url = f"sqlite:///{file}"
+    line = "[2026-03-14 08:10] Maya: Nugget 9.4 kg\n"
+    assert chat(line, "--db", url).returncode == 0
+    with alone(file):
+        done = chat(line, "--db", url)
+        assert done.returncode == 1 and "already running" in done.stderr and done.stderr.count("\n") == 1
+    with Database(url) as database:
+        (number,) = database.kennels()
+        database.bind_room("telegram", "-100", number, FAMILY)
+        with database.writing(number) as store:
+            store.say([Say(key="reminder", room=FAMILY, text="breakfast")], at=datetime(2026, 3, 14, 8, tzinfo=UTC))
+        done = chat(line, "--db", url)
+        assert done.returncode == 1 and "has its rooms in a chat" in done.stderr and done.stderr.count("\n") == 1
+        assert database.outbox.counts()["waiting"] == 1
 
 
 @pytest.mark.parametrize("first", ["2019-06-01 08:00", "2031-01-01 08:00"])

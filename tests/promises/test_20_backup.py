@@ -3,15 +3,22 @@
 from __future__ import annotations
 
 import csv
+import errno
 import json
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from threading import Event, Thread
 
 import pytest
 
 from bot.__main__ import main
-from bot.storage import Database
-from bot.storage.backup import backup, count_rows
+from bot.storage import Database, StorageError, checkpoints
+from bot.storage.backup import backup, count_rows, restore
 from bot.storage.errors import NoSuchPlace
 from bot.storage.export import TABLES, read_book
 from bot.turn import Turns
@@ -108,6 +115,78 @@ def test_an_export_read_back_is_the_same_book(filled: Database, kennel_id: int, 
         with (folder / f"{table.name}.csv").open(encoding="utf-8", newline="") as file:
             in_sheet = len(list(csv.reader(file))) - 1
         assert in_lines == in_sheet == rows[table.name], table.name
+
+
+@pytest.mark.sqlite_only
+@pytest.mark.parametrize("links", [True, False], ids=["hard links", "no hard links"])
+@pytest.mark.parametrize("step", ["backup copied", "old set aside"])
+def test_a_restore_that_fails_leaves_the_database_in_its_place(
+    filled: Database, kennel_id: int, tmp_path: Path, step: str, links: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """No room while the copy is made, no right to write at its end: what was there is there, and nothing beside it."""
+    copy, file = tmp_path / "copy.db", filled.file
+    assert file is not None
+    backup(filled, copy)
+    with filled.writing(kennel_id) as store:
+        store.post((Post(entry=Weight(dog="Nugget", on=DAY, kg=9.0)),), (), said(key="later"))
+    book = book_of(filled, kennel_id).history()
+    filled.close()
+    if not links:
+        monkeypatch.setattr(os, "link", failing)
+    with armed(step), pytest.raises(StorageError, match="cannot be written"):
+        restore(copy, file, AT)
+    assert sorted(p.name for p in tmp_path.iterdir() if "-" not in p.suffix) == ["copy.db", file.name]
+    with Database(f"sqlite:///{file}") as there:
+        assert book_of(there, kennel_id).history() == book
+
+
+@pytest.mark.sqlite_only
+def test_a_restore_that_cannot_even_put_back_says_where_the_old_one_lies(
+    filled: Database, kennel_id: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    copy, file = tmp_path / "copy.db", filled.file
+    assert file is not None
+    backup(filled, copy)
+    filled.close()
+    monkeypatch.setattr(os, "link", failing)
+    monkeypatch.setattr("bot.storage.backup._put_back", lambda moved: False)
+    with armed("old set aside"), pytest.raises(StorageError) as told:
+        restore(copy, file, AT)
+    aside = Path(re.search(r"lies in (.*)\.$", str(told.value))[1])  # type: ignore[index]
+    with Database(f"sqlite:///{aside}") as there:
+        assert there.kennels()
+
+
+@pytest.mark.sqlite_only
+def test_killed_in_a_restore_there_is_a_database(filled: Database, tmp_path: Path) -> None:
+    """The child is killed once the old one was set aside, before the copy takes its place."""
+    copy, file = tmp_path / "copy.db", filled.file
+    backup(filled, copy)
+    filled.close()
+    script = (
+        "import os, sys, pathlib, datetime\n"
+        "from bot.storage import backup, checkpoints\n"
+        "checkpoints.arm(lambda name: os.kill(os.getpid(), 9) if name == 'old set aside' else None)\n"
+        "backup.restore(*map(pathlib.Path, sys.argv[1:]), datetime.datetime(2026, 7, 5))\n"
+    )
+    done = subprocess.run([sys.executable, "-c", script, str(copy), str(file)], check=False, timeout=60)
+    assert done.returncode == -9
+    with Database(f"sqlite:///{file}", create=False) as there:
+        assert there.kennels()
+
+
+def failing(*_: object) -> None:
+    raise OSError(errno.ENOSPC, "No space left on device")
+
+
+@contextmanager
+def armed(step: str) -> Iterator[None]:
+    """At that step the disk is full."""
+    checkpoints.arm(lambda name: failing() if name == step else None)
+    try:
+        yield
+    finally:
+        checkpoints.arm(None)
 
 
 def test_only_the_kennel_asked_for(
