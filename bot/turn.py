@@ -132,7 +132,7 @@ class Turns:
         if len(lately) > floods.MOST:
             # What waits of the messages before goes into the one message too, so that nobody waits behind it.
             waiting = store.take_back(message.room, lately)
-            out, gathered = floods.thinned([*waiting, *out], message)
+            out, gathered = floods.thinned([*waiting, *out], message, now)
             for say in gathered:
                 store.gather(say, floods.joined, at=now)
         store.say(out, at=now, turn=f"{message.key} {message.edit}")

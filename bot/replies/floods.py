@@ -16,8 +16,9 @@ _LINES = 6  # different answers that the one message repeats
 _LONGEST = 200  # characters of each
 
 
-def thinned(out: Iterable[Say | Mark], message: Message) -> tuple[list[Say | Mark], list[Say]]:
-    """What still leaves by itself (what is urgent, and an invitation), and what is gathered, by room.
+def thinned(out: Iterable[Say | Mark], message: Message, now: datetime) -> tuple[list[Say | Mark], list[Say]]:
+    """What still leaves by itself (what is urgent, and an invitation), and what is gathered, by room, until the minute
+    of `now` is over.
 
     Marks go: the one message says that all is kept.
     """
@@ -28,7 +29,7 @@ def thinned(out: Iterable[Say | Mark], message: Message) -> tuple[list[Say | Mar
             alone.append(item)
         elif isinstance(item, Say):
             rooms.setdefault(item.room, []).append(item.text)
-    return alone, [_gathered(room, lines, message) for room, lines in rooms.items()]
+    return alone, [_gathered(room, lines, message, now) for room, lines in rooms.items()]
 
 
 def joined(before: Say | None, now: Say) -> Say:
@@ -45,8 +46,9 @@ def joined(before: Say | None, now: Say) -> Say:
     )
 
 
-def _gathered(room: str, lines: Iterable[str], message: Message) -> Say:
-    minute = int(message.sent_at.timestamp() // WITHIN.total_seconds())
+def _gathered(room: str, lines: Iterable[str], message: Message, now: datetime) -> Say:
+    # Of `now`, not of when it was sent: what is read late would be gathered under a minute whose message has left.
+    minute = int(now.timestamp() // WITHIN.total_seconds())
     own = room == message.room
     head = text("floods.kept" if own else "floods.told", who=message.sender)
     short = dict.fromkeys(" ".join(line.split())[:_LONGEST] for line in lines)

@@ -119,7 +119,9 @@ class Delivery:
     async def _lane(self, parcels: list[Parcel]) -> None:
         """The parcels of one chat, one after the other; once one is put off, the rest wait behind it."""
         chat, held = parcels[0].chat, 0.0
-        for parcel in parcels:
+        for n, parcel in enumerate(parcels):
+            if not await self._is_ours(parcel, parcels[n:]):
+                continue
             pause = self._pace.wait(chat, self._clock.monotonic(), group=self._is_group(parcel.room))
             if held or pause > PATIENCE_S:
                 held = max(held, pause)
@@ -127,6 +129,13 @@ class Delivery:
                 continue
             await self._clock.wait(pause)
             held = await self._send(parcel)
+
+    async def _is_ours(self, parcel: Parcel, rest: list[Parcel]) -> bool:
+        """True where no other process has taken it over; the lease of the rest of its lane begins anew."""
+        if not self._database.shared:
+            return True
+        held = await asyncio.to_thread(self._database.outbox.still_held, rest, self._clock.now())
+        return parcel.id in held
 
     async def _send(self, parcel: Parcel) -> float:
         """0.0 where the parcel is settled; else the seconds for which the chat is to be left alone."""

@@ -145,7 +145,7 @@ class Database:
         """
         with self.transaction() as connection:
             if connection.dialect.name == "postgresql":
-                connection.execute(select(t.kennel.c.id).where(t.kennel.c.id == kennel_id).with_for_update())
+                roster.lock(connection, kennel_id)
             yield KennelStore(connection, kennel_id, self._kept)
 
     @contextmanager

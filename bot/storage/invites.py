@@ -86,6 +86,9 @@ class Invites:
             found = _find(connection, code, now)
             if found is None or found.state != OPEN:
                 return None
+            if found.kennel is not None:
+                # As a turn does, and before anything is written: what either saves the other then reads.
+                roster.lock(connection, found.kennel)
             i = t.invite.c
             taken = connection.execute(
                 update(t.invite).where(i.id == found.id, i.state == OPEN).values(state=USED)

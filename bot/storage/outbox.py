@@ -13,12 +13,13 @@ Adding belongs to a kennel's transaction (`KennelStore.say`); the rest is the de
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterable, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from itertools import count
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import Connection, and_, exists, func, literal, or_, select, update
+from sqlalchemy import Connection, and_, exists, func, literal, or_, select, tuple_, update
 
 from bot.storage import tables as t
 from bot.storage.checkpoints import checkpoint
@@ -85,23 +86,32 @@ def add(connection: Connection, kennel_id: int, out: Iterable[Say | Mark], at: d
 def gather(
     connection: Connection, kennel_id: int, say: Say, join: Callable[[Say | None, Say], Say], at: datetime
 ) -> None:
-    """One saying that grows until it is claimed: joined with the one that waits under its key."""
+    """One saying that grows until it is claimed: joined with the one that waits under its key, or, where that has
+    left, the first of a next one."""
     o = t.outbox.c
-    waits = (o.kennel == kennel_id, o.key == say.key, o.state == "waiting", o.tries == 0)
-    found = connection.execute(select(o.payload).where(*waits)).scalar()
-    before = from_json(Say, found) if found is not None else None
-    grown = join(before, say)
-    if before is None:
-        add(connection, kennel_id, [grown], at, "")
-    elif grown != before:
-        connection.execute(update(t.outbox).where(*waits).values(payload=to_json(grown)))
+    for n in count(1):
+        mine = replace(say, key=say.key if n == 1 else f"{say.key}:{n}")
+        waits = (o.kennel == kennel_id, o.key == mine.key, o.state == "waiting", o.tries == 0)
+        # Locked on a server: it cannot be claimed until what it grew by is committed.
+        found = connection.execute(select(o.payload).where(*waits).with_for_update()).scalar()
+        before = from_json(Say, found) if found is not None else None
+        grown = join(before, mine)
+        if before is None:
+            if add(connection, kennel_id, [grown], at, ""):
+                return
+            continue
+        if grown != before:
+            connection.execute(update(t.outbox).where(*waits).values(payload=to_json(grown)))
+        return
 
 
 def take_back(connection: Connection, kennel_id: int, room: str, messages: Collection[str]) -> list[Say]:
     """What waits in the room for these messages, urgent things apart, no longer to be sent; and the marks on them."""
     o = t.outbox.c
     waits = (o.kennel == kennel_id, o.room == room, o.state == "waiting", o.tries == 0, o.priority >= ANSWER)
-    rows = connection.execute(select(o.id, o.kind, o.payload).where(*waits).order_by(o.id)).all()
+    # Locked on a server: what the delivery has taken meanwhile is not waiting any more, and is not taken back.
+    locked = select(o.id, o.kind, o.payload).where(*waits).order_by(o.id).with_for_update()
+    rows = connection.execute(locked).all()
     items = [(row.id, _out(row.kind, row.payload)) for row in rows]
     mine = [(n, x) for n, x in items if (x.message if isinstance(x, Mark) else x.reply_to) in messages]
     connection.execute(
@@ -150,7 +160,8 @@ class Outbox:
             else:
                 open_ = and_(r.kennel == o.kennel, r.room == o.room, r.platform == platform, r.shut == "")
                 due = due.join(t.room, open_).add_columns(r.chat)
-            due = due.order_by(o.priority, o.id).limit(limit)
+            # Locked on a server: what a turn takes back or adds to just now is waited for, and read as it is then.
+            due = due.order_by(o.priority, o.id).limit(limit).with_for_update(of=t.outbox)
             rows = connection.execute(due).all()
             connection.execute(
                 update(t.outbox)
@@ -171,6 +182,20 @@ class Outbox:
             )
             for row in rows
         )
+
+    def still_held(self, parcels: Sequence[Parcel], now: datetime) -> frozenset[int]:
+        """Those of the claimed that are this process's still, their lease begun anew.
+
+        One process alone serves a SQLite file: there it is all of them. On a server another takes over what a lane
+        with a long picture in it has not come to within the lease; that is then the other's to send.
+        """
+        if not self._database.shared:
+            return frozenset(p.id for p in parcels)
+        o = t.outbox.c
+        mine = tuple_(o.id, o.tries).in_([(p.id, p.tries) for p in parcels])
+        with self._database.transaction() as connection:
+            held = update(t.outbox).where(o.state == "sending", mine).values(claimed_at=now).returning(o.id)
+            return frozenset(connection.execute(held).scalars())
 
     def sent(self, parcel: int, now: datetime, sent_key: str = "") -> None:
         """It arrived, under the chat's own key."""
@@ -203,12 +228,6 @@ class Outbox:
             lease = LEASE if self._database.shared else timedelta(0)
         with self._database.transaction() as connection:
             return _recover(connection, now, lease)
-
-    def next_due(self) -> datetime | None:
-        """When the first waiting thing may leave, None where nothing waits."""
-        o = t.outbox.c
-        with self._database.transaction(writes=False) as connection:
-            return connection.execute(select(o.due_at).where(o.state == "waiting").order_by(o.due_at).limit(1)).scalar()
 
     def counts(self) -> dict[str, int]:
         """How many there are in each state."""

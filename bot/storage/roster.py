@@ -19,6 +19,12 @@ _DOG_COLUMNS = ("name", "born", "home", "gone", "last_weight")
 _PERSON_COLUMNS = ("name", "role")
 
 
+def lock(connection: Connection, kennel_id: int) -> None:
+    """No other transaction that locks it first writes to the kennel until this one ends (SQLite's own lock does that
+    for the whole file)."""
+    connection.execute(select(t.kennel.c.id).where(t.kennel.c.id == kennel_id).with_for_update())
+
+
 def insert_kennel(connection: Connection, kennel: Kennel) -> int:
     """The number of a kennel newly written with its whole roster."""
     values = {"name": kennel.name, "facts": t.facts_without(to_json(kennel), *_APART), "revision": kennel.revision}

@@ -124,5 +124,31 @@ def test_the_replies_become_one_message_and_what_is_urgent_stays_alone(tmp_path:
         late = [p.out for p in database.outbox.claim(AT + timedelta(minutes=1), limit=1000)]
         texts = {o.room: o.text.split("\n") for o in late if isinstance(o, Say)}
         assert set(texts) == {"family", "breeder"} and len(late) == 2
-        assert texts["family"][0] == text("floods.kept", who="Tom") and len(texts["family"]) <= 7
+        lines = [f"about line {n}" for n in range(MOST, MOST + 5)]
+        assert texts["family"] == [text("floods.kept", who="Tom"), "about hello", *lines]
         assert texts["breeder"] == [text("floods.told", who="Tom"), "asks"]
+
+
+def test_of_a_flood_read_late_no_answer_is_lost(tmp_path: Path) -> None:
+    """Fettle was away for seven minutes; the delivery sends while the flood is still being read."""
+    from bot.storage import Database
+    from bot.turn import Turns
+
+    with Database(f"sqlite:///{tmp_path / 'a.db'}") as database:
+        number = database.create_kennel(kennel(NUGGET))
+        turns, said = Turns(database, hear=_talkative), []
+
+        def deliver(now: datetime) -> None:
+            for parcel in database.outbox.claim(now, limit=1000):
+                said.extend(parcel.out.text.split("\n") if isinstance(parcel.out, Say) else ())
+                database.outbox.sent(parcel.id, now, "1")
+
+        now = AT + timedelta(minutes=7)
+        for n in range(MOST + 6):
+            sent = AT + timedelta(seconds=n)
+            words = f"doubt {n}" if n >= MOST else "hello"
+            turns.take(Message(key=str(n), room="family", sender="Tom", sent_at=sent, text=words), number, now=now)
+            now += timedelta(seconds=20)
+            deliver(now)
+        deliver(now + timedelta(minutes=1))
+        assert [line for line in said if "doubt" in line] == [f"about doubt {n}" for n in range(MOST, MOST + 6)]

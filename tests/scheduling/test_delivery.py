@@ -16,6 +16,8 @@ from bot.storage import Database
 from core.messages import ANSWER, REMINDER, TIP, URGENT, Mark, Say
 from core.roster import BREEDER, FAMILY
 from tests.scheduling.house import PLATFORM, Chat, at, opened
+from tests.stand_ins.due import next_due
+from tests.stand_ins.postgres import Postgres
 
 pytestmark = pytest.mark.usefixtures("places")
 
@@ -49,7 +51,7 @@ class House:
         end = self.clock.monotonic() + seconds
         while self.clock.monotonic() < end:
             if not await self.delivery.once():
-                due = self.database.outbox.next_due()
+                due = next_due(self.database)
                 if due is None or (self._is_shut and self.chat.got):
                     break
                 await self.clock.wait(max(1.0, min(60, (due - self.clock.now()).total_seconds())))
@@ -198,3 +200,44 @@ async def test_run_ends_when_asked() -> None:
     house.delivery.nudge()
     await asyncio.wait_for(task, 5)
     assert state(house.database) == {"sent": 1}
+
+
+async def test_a_lane_that_takes_longer_than_the_lease_is_sent_once(postgres: Postgres) -> None:
+    """Ten pictures over a thin line take three minutes; another process looks at the outbox all the while."""
+    url = postgres.new()
+    one, number = opened(url=url)
+    other, clock, got = Database(url).open(), Moving(at(14, 8)), []
+
+    class Slow:
+        async def send(self, chat: str, out: Say | Mark, reply_to: str | None) -> str:
+            await clock.wait(18)
+            got.append(out.text if isinstance(out, Say) else out.mark)
+            for parcel in other.outbox.claim(clock.now(), PLATFORM):
+                assert isinstance(parcel.out, Say)
+                got.append(parcel.out.text)
+                other.outbox.sent(parcel.id, clock.now())
+            return str(len(got))
+
+    with one.writing(number) as store:
+        store.say([said(f"picture {n}") for n in range(10)], clock.now())
+    await Delivery(one, Slow(), clock, PLATFORM, pace=Pace(Limits(chat=100, chat_s=1, group=100, group_s=1))).once()
+    assert got == [f"picture {n}" for n in range(10)] and state(one) == {"sent": 10}
+    one.close()
+    other.close()
+    postgres.drop(url)
+
+
+async def test_what_another_process_has_taken_over_is_its_to_send(postgres: Postgres) -> None:
+    """This one was asleep for longer than the lease: what it had claimed is sent by the other alone."""
+    url = postgres.new()
+    one, number = opened(url=url)
+    other, clock = Database(url).open(), Moving(at(14, 8))
+    with one.writing(number) as store:
+        store.say([said("first"), said("second")], clock.now())
+    mine = one.outbox.claim(clock.now(), PLATFORM)
+    later = clock.now() + timedelta(minutes=3)
+    assert [p.id for p in other.outbox.claim(later, PLATFORM)] == [mine[0].id]  # the second waits behind it
+    assert one.outbox.still_held(mine, later) == frozenset()
+    one.close()
+    other.close()
+    postgres.drop(url)

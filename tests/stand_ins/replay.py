@@ -22,6 +22,7 @@ from core.agenda import due
 from core.roster import FAMILY, Kennel, Person
 from core.times import instant
 from tests.stand_ins.bot_api import BotApi
+from tests.stand_ins.due import next_due
 from tests.stand_ins.serving import Serving
 from tests.stand_ins.world import Chat, User, World
 
@@ -149,5 +150,5 @@ class Replay:
         database = self.serving.database
         if self.api.world.updates or database.inbox.waiting(PLATFORM):
             return False
-        due_at = database.outbox.next_due()
+        due_at = next_due(database)
         return (due_at is None or due_at > self.clock.now()) and not database.outbox.counts().get("sending")

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import os
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from datetime import timedelta
+from time import sleep
 
 from bot.storage import Database, codes
 from bot.storage.invites import LASTS, Came, Guest
 from bot.storage.tables import metadata
 from core.messages import Say
+from core.roster import Vet
 from core.turns import Invite
-from tests.storage.conftest import AT
+from tests.stand_ins.postgres import Postgres
+from tests.storage.conftest import AT, KENNEL
 
 SECRET = b"a secret for tests"
 ANA = Guest(platform="telegram", account="13", chat="13", name="Ana L.")
@@ -139,3 +143,21 @@ def _without(kennel, name):  # type: ignore[no-untyped-def]
     from dataclasses import replace
 
     return replace(kennel, people=tuple(p for p in kennel.people if p.name != name))
+
+
+def test_whoever_comes_in_undoes_nothing_that_is_saved_at_the_same_moment(postgres: Postgres) -> None:
+    url = postgres.new()
+    with Database(url) as one, Database(url) as other:
+        kennel_id = one.create_kennel(KENNEL)
+        code = invite(one, kennel_id, person="", role="family")
+        with ThreadPoolExecutor(1) as pool:
+            with one.writing(kennel_id) as store:
+                came = pool.submit(lambda: other.invites.use(code, ZED, AT, nothing))
+                sleep(0.3)  # it has read what it reads, or waits
+                kennel = store.load_kennel()
+                store.save_kennel(kennel, replace(kennel, vet=Vet(name="Dr Moe", day="123")))
+            assert came.result() is not None
+        with other.reading(kennel_id) as store:
+            now = store.load_kennel()
+        assert now.vet.day == "123" and now.person("Zed") is not None and now.revision == 2
+    postgres.drop(url)

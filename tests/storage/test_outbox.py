@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import timedelta
+from threading import Thread
 
 import pytest
+from sqlalchemy import select, update
 
+from bot.replies import floods
 from bot.storage import Database, Parcel
+from bot.storage import tables as t
 from core.messages import ANSWER, REMINDER, TIP, URGENT, Mark, Say
-from core.roster import Kennel
+from core.roster import FAMILY, Kennel
+from tests.stand_ins.due import next_due
+from tests.stand_ins.postgres import Postgres
 from tests.storage.conftest import AT
 
 SOON = AT + timedelta(minutes=1)
@@ -72,7 +79,7 @@ def test_urgent_leaves_first_then_in_order(database: Database, kennel_id: int) -
     assert keys(first) == ["urgent", "a", "b", "tip"]
     for parcel in first:
         database.outbox.sent(parcel.id, AT)
-    assert database.outbox.next_due() == SOON
+    assert next_due(database) == SOON
     assert keys(database.outbox.claim(SOON)) == ["later"]
 
 
@@ -158,3 +165,87 @@ def test_only_open_chats_of_the_platform_are_served(database: Database, kennel_i
     with database.reading(kennel_id) as store:
         assert store.said_as("family", "-100200/9") == say("a")
         assert store.said_as("family", "-100200/8") is None
+
+
+def gathered(line: str) -> Say:
+    return Say(key="flood", room=FAMILY, text=f"all is kept\n{line}")
+
+
+def rows(database: Database) -> list[tuple[str, str, str]]:
+    """Key, state and text of each saying, in the order of adding."""
+    o = t.outbox.c
+    with database.transaction(writes=False) as connection:
+        found = connection.execute(select(o.key, o.state, o.payload).order_by(o.id))
+        return [(row.key, row.state, row.payload["text"].replace("\n", "/")) for row in found]
+
+
+def test_what_is_gathered_when_the_message_has_left_goes_into_a_next_one(database: Database, kennel_id: int) -> None:
+    for line in ("one", "two"):
+        with database.writing(kennel_id) as store:
+            store.gather(gathered(line), floods.joined, at=AT)
+        for parcel in database.outbox.claim(AT):
+            database.outbox.sent(parcel.id, AT)
+    with database.writing(kennel_id) as store:
+        for line in ("three", "four"):
+            store.gather(gathered(line), floods.joined, at=AT)
+    assert rows(database) == [
+        ("flood", "sent", "all is kept/one"), ("flood:2", "sent", "all is kept/two"),
+        ("flood:3", "waiting", "all is kept/three/four"),
+    ]  # fmt: skip
+
+
+@pytest.fixture
+def two(postgres: Postgres) -> Iterator[tuple[Database, Database, int]]:
+    """Two processes' view of one server, and a kennel in it."""
+    url = postgres.new()
+    with Database(url) as one, Database(url) as other:
+        yield one, other, one.create_kennel(Kennel(name="Tindfjell"))
+    postgres.drop(url)
+
+
+def begun(work: Callable[[], object]) -> tuple[Thread, list[object]]:
+    """The work in a thread of its own, which has come so far that it waits, and its outcome once it has ended."""
+    done: list[object] = []
+    thread = Thread(target=lambda: done.append(work()))
+    thread.start()
+    thread.join(0.3)
+    return thread, done
+
+
+def test_what_a_turn_takes_back_or_adds_to_leaves_as_it_is_then(two: tuple[Database, Database, int]) -> None:
+    """The delivery of another process comes in between: nothing is sent that was taken back, nor without its end."""
+    one, other, kennel_id = two
+    with one.writing(kennel_id) as store:
+        store.say([say("answer", reply_to="m1")], AT)
+        store.gather(gathered("first"), floods.joined, at=AT)
+    with one.writing(kennel_id) as store:
+        assert [s.key for s in store.take_back(FAMILY, {"m1"})] == ["answer"]
+        store.gather(gathered("second"), floods.joined, at=AT)
+        thread, claimed = begun(lambda: other.outbox.claim(AT))
+    thread.join()
+    (parcels,) = claimed
+    assert [p.out.text for p in parcels] == ["all is kept\nfirst\nsecond"]  # type: ignore[attr-defined]
+    assert [state for _, state, _ in rows(one)] == ["dropped", "sending"]
+
+
+def test_what_the_delivery_has_taken_is_not_taken_back_nor_added_to(two: tuple[Database, Database, int]) -> None:
+    one, other, kennel_id = two
+    with one.writing(kennel_id) as store:
+        store.say([say("answer", reply_to="m1")], AT)
+        store.gather(gathered("first"), floods.joined, at=AT)
+
+    def turn() -> list[Say]:
+        with one.writing(kennel_id) as store:
+            back = store.take_back(FAMILY, {"m1"})
+            store.gather(gathered("second"), floods.joined, at=AT)
+            return back
+
+    with other.transaction() as connection:  # a claim that is not committed yet
+        connection.execute(update(t.outbox).values(state="sending", tries=1, claimed_at=AT))
+        thread, back = begun(turn)
+    thread.join()
+    assert back == [[]]
+    assert rows(one) == [
+        ("answer", "sending", "text of answer"), ("flood", "sending", "all is kept/first"),
+        ("flood:2", "waiting", "all is kept/second"),
+    ]  # fmt: skip
