@@ -30,7 +30,6 @@ PLATFORM = "telegram"
 _BY_NAME = frozenset({"partner", "family", "child", "gran"})
 _ASKED = "who"  # the beginning of the key under which the breeder was asked about an account
 _START = "/start"  # what a message that came with a code is to a set-up
-_REMEMBERED = 10_000  # strangers of today; more than that are not answered at all
 
 
 class RoomFound(Protocol):
@@ -60,6 +59,7 @@ class Book(joining.Book, Protocol):
     def kennels(self) -> Mapping[int, str]: ...
     def said_as(self, kennel: int, room: str, sent_key: str) -> Say | None: ...
     def is_said(self, kennel: int, key: str) -> bool: ...
+    def is_first_today(self, platform: str, account: str, day: date) -> bool: ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +90,6 @@ class Door:
         """
         self._book = book
         self._deaf = deaf
-        self._answered: set[tuple[str, date]] = set()
 
     def admit(self, came: Came, at: datetime) -> Verdict:
         """What is to be done; rooms and accounts are bound on the way. `at` is when it arrived."""
@@ -171,6 +170,10 @@ class Door:
             sender = self._book.person_of(PLATFORM, came.by.id, room.kennel)
             if not sender:
                 return self._knocked(came, message, at) or self._stranger(came, at)
+            found = self._open_invite(came, message, at)
+            if found is not None and found.kennel != room.kennel:
+                answer = joining.elsewhere(self._book, found, came.by.id, _shown(came.by))
+                return Verdict(kennel=answer.kennel, say=answer.say, line=answer.line, stranger=True)
         return self._told_who(room, sender, message) or self._heard(came, room.kennel, message, room.room, sender)
 
     def _heard(self, came: Wrote, kennel: int, message: Message, room: str, sender: str) -> Verdict:
@@ -183,7 +186,11 @@ class Door:
     def _into_no_room(self, came: Wrote, message: Message, at: datetime) -> Verdict:
         if not came.place.private:
             return self._opened(came.place, came.by) or _left()
-        for kennel, name in self._book.homes_of(PLATFORM, came.by.id):
+        homes = self._book.homes_of(PLATFORM, came.by.id)
+        found = self._open_invite(came, message, at)
+        if found is not None and found.kennel not in {kennel for kennel, _ in homes}:
+            homes = ()  # into the kennel of the invitation: what they are in another one's group they stay there
+        for kennel, name in homes:
             person = self._book.kennel(kennel).person(name)
             if person is not None:
                 own = BREEDER if person.role == "breeder" else person.name
@@ -191,11 +198,15 @@ class Door:
                 return self._heard(came, kennel, message, own, person.name)
         return self._knocked(came, message, at) or self._stranger(came, at)
 
+    def _open_invite(self, came: Wrote, message: Message, at: datetime) -> joining.FoundInvite | None:
+        """The invitation whose code the message gives, where somebody may still use it."""
+        code = _code(came, message)
+        found = self._book.find_invite(code, at) if code else None
+        return found if found is not None and found.state == "open" else None
+
     def _knocked(self, came: Wrote, message: Message, at: datetime) -> Verdict | None:
         """What comes of a code; None where the message gives none."""
-        if not came.place.private or message.edit or message.quoted or message.pressed:
-            return None
-        code = code_in(came.start, sure=True) if came.start else code_in(message.text)
+        code = _code(came, message)
         if not code:
             return None
         kennels = tuple(self._book.kennels())
@@ -216,11 +227,8 @@ class Door:
     def _stranger(self, came: Wrote, at: datetime) -> Verdict:
         """One fixed line a day, whatever was written; the breeder is asked where it may be somebody of hers."""
         asked = self._ask_about_private(came.by)
-        today = at.date()
-        self._answered = {seen for seen in self._answered if seen[1] == today}
-        if (came.by.id, today) in self._answered or len(self._answered) >= _REMEMBERED:
+        if not self._book.is_first_today(PLATFORM, came.by.id, at.date()):
             return replace(asked, stranger=True)
-        self._answered.add((came.by.id, today))
         line = text("telegram.unclaimed" if self._is_unclaimed() else "strangers.one_line")
         return replace(asked, line=line, stranger=True)
 
@@ -273,9 +281,23 @@ class Door:
         person = self._book.kennel(room.kennel).person(message.pressed)
         if person is None or person.role == "breeder":
             return Verdict(kennel=room.kennel)
+        # An old question may be answered once more: what it was answered with, or the person's own link, stands.
+        known = self._book.accounts_of(PLATFORM, room.kennel)
+        other = known.get(account, person.name)
+        if other != person.name:
+            return Verdict(kennel=room.kennel, say=(_refused(account, person, "telegram.known_as", other),))
+        if person.name in known.values() and account not in known:
+            return Verdict(kennel=room.kennel, say=(_refused(account, person, "telegram.known_already", person.name),))
         self._book.bind_account(PLATFORM, account, room.kennel, person.name)
         done = _to_breeder(f"{_ASKED} {account} is {person.name}", text("telegram.known", who=person.name))
         return Verdict(kennel=room.kennel, say=(done,))
+
+
+def _code(came: Wrote, message: Message) -> str:
+    """The code that a message in private gives, "" where it gives none."""
+    if not came.place.private or message.edit or message.quoted or message.pressed:
+        return ""
+    return code_in(came.start, sure=True) if came.start else code_in(message.text)
 
 
 def _bearing(roster: Kennel, who: Someone) -> tuple[Person, ...]:
@@ -303,6 +325,10 @@ def deaf(since: str) -> Say:
 
 def _to_breeder(key: str, words: str) -> Say:
     return Say(key=key, room=BREEDER, text=words, about="room", priority=DIGEST)
+
+
+def _refused(account: str, person: Person, why: str, who: str) -> Say:
+    return _to_breeder(f"{_ASKED} {account} is not {person.name}", text(why, who=who))
 
 
 def _left() -> Verdict:

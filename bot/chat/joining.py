@@ -29,6 +29,8 @@ class FoundInvite(Protocol):
     def kennel(self) -> int | None: ...
     @property
     def person(self) -> str: ...
+    @property
+    def state(self) -> str: ...
 
 
 class CameIn(Protocol):
@@ -89,6 +91,17 @@ def knock(
     if tried >= MOST_WRONG and kennel is not None:
         say.append(_told(f"guessing {account} {at:%Y-%m-%d %H}", text("invites.guessing", who=shown, n=tried)))
     return Knock(line=text("invites.no_such"), kennel=kennel if say else None, say=tuple(say))
+
+
+def elsewhere(book: Book, found: FoundInvite, account: str, shown: str) -> Knock:
+    """An open invitation in a chat that belongs to another kennel: a chat has one room, so the breeder who invited is
+    told, and the invitation stays open."""
+    if found.kennel is None:
+        return Knock(line=text("invites.other_kennel_own"))
+    breeder = book.kennel(found.kennel).breeder
+    told = _told(f"elsewhere {found.id} {account}", text("invites.other_kennel_told", who=shown))
+    line = text("invites.other_kennel", breeder=breeder.name if breeder else text("telegram.somebody"))
+    return Knock(line=line, kennel=found.kennel, say=(told,))
 
 
 def welcome(person: Person, kennel: Kennel) -> str:

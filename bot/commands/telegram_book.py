@@ -32,6 +32,7 @@ class TelegramBook:
         self.homes_of = database.homes_of
         self.bind_account = database.bind_account
         self.kennels = database.kennels
+        self.is_first_today = database.is_first_today
 
     def chat_of(self, kennel: int, room: str) -> str | None:
         """The platform's chat that is that room, None where none is."""

@@ -7,14 +7,14 @@ import sqlite3
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 from sqlalchemy import Connection, Table, func, select
 from sqlalchemy.exc import DBAPIError
 
 from bot.storage import engine as engines
-from bot.storage import errors, rooms, roster, stamps
+from bot.storage import errors, rooms, roster, stamps, strangers
 from bot.storage import tables as t
 from bot.storage.book import Decoded
 from bot.storage.inbox import Inbox
@@ -232,6 +232,11 @@ class Database:
         """The kennel's accounts on that platform: account to person."""
         with self.transaction(writes=False) as connection:
             return rooms.accounts_of(connection, platform, kennel_id)
+
+    def is_first_today(self, platform: str, account: str, day: date) -> bool:
+        """True once a day for a stranger's account, over all processes and restarts."""
+        with self.transaction() as connection:
+            return strangers.is_first(connection, platform, account, day)
 
     def homes_of(self, platform: str, account: str) -> tuple[tuple[int, str], ...]:
         """The kennels in which the account is somebody, oldest binding first: number and person."""

@@ -70,8 +70,8 @@ def person(connection: Connection, kennel_id: int, found: Traces, instead: str) 
     _keys(connection, kennel_id, names.words, found)
     connection.execute(update(t.kennel).where(t.kennel.c.id == kennel_id).values(book=book))
     for platform, account in found.accounts:
-        w = t.wrong_try.c
-        connection.execute(delete(t.wrong_try).where(w.platform == platform, w.account == account))
+        for table in (t.wrong_try, t.turned_away):
+            connection.execute(delete(table).where(table.c.platform == platform, table.c.account == account))
     _inbox(connection, _chats(connection, kennel_id), found, names.words)
 
 

@@ -28,7 +28,7 @@ from shared.spreadsheet import safe
 
 # Every table of a kennel's records. Left out is what belongs to the program: the inbox (its messages are in `message`),
 # and the invitations with the wrong codes that were tried.
-TABLES = tuple(x for x in t.ALL if x not in (t.inbox, t.invite, t.wrong_try))
+TABLES = tuple(x for x in t.ALL if x not in (t.inbox, t.invite, t.wrong_try, t.turned_away))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,7 +22,10 @@ class Room:
 
 
 def bind(connection: Connection, platform: str, chat: str, kennel_id: int, room: str) -> None:
-    """The chat is this room from now on, whatever it was before."""
+    """The chat is this room from now on, whatever it was before; no other chat of the platform is."""
+    r = t.room.c
+    same = (r.platform == platform, r.kennel == kennel_id, r.room == room, r.chat != chat)
+    connection.execute(delete(t.room).where(*same))
     values = {"platform": platform, "chat": chat, "kennel": kennel_id, "room": room, "shut": ""}
     upsert(connection, t.room, ("platform", "chat"), values)
 

@@ -152,6 +152,8 @@ room = Table(
     _text("shut"),  # why nothing can be sent there any more
     UniqueConstraint("platform", "chat"),
     Index("ix_room_kennel_room", "kennel", "room"),
+    # What is said in a room is said once.
+    Index("uq_room_platform_kennel_room", "platform", "kennel", "room", unique=True),
 )
 
 account = Table(
@@ -190,6 +192,15 @@ wrong_try = Table(
     Column("account", Text, nullable=False),
     Column("at", Instant, nullable=False),
     Index("ix_wrong_try_platform_account_at", "platform", "account", "at"),
+)
+
+# Strangers who were told today that this is a private book.
+turned_away = Table(
+    "turned_away",
+    metadata,
+    Column("platform", String(20), primary_key=True),
+    Column("account", Text, primary_key=True),
+    Column("day", Date, primary_key=True),
 )
 
 inbox = Table(

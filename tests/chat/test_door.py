@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,8 +14,10 @@ from bot.chat.door import PLATFORM, Door, Verdict
 from bot.chat.updates import Me, translate
 from bot.commands.telegram_book import TelegramBook
 from bot.storage import Database
+from bot.storage.codes import code_of
 from core.messages import Say
 from core.roster import BREEDER, FAMILY, Kennel, Person
+from core.turns import Invite
 from shared.texts import text
 from tests.stand_ins.world import Chat, User, World
 
@@ -74,9 +77,9 @@ class House:
 
 
 @pytest.fixture
-def house() -> Iterator[House]:
+def house(tmp_path: Path) -> Iterator[House]:
     """An empty Fettle."""
-    with Database("sqlite://") as database:
+    with Database(f"sqlite:///{tmp_path / 'fettle.db'}") as database:
         yield House(database)
 
 
@@ -213,6 +216,77 @@ def test_somebody_unknown_in_the_group_is_asked_about_with_buttons(house: House)
     assert verdict.message is not None and verdict.message.sender == "Gran"
 
 
+def _press(house: House, asked: Say, label: str) -> Verdict:
+    """The breeder presses a button of a question that stands in her line."""
+    private = house.world.private(MAYA)
+    markup = {"inline_keyboard": [[{"text": b, "callback_data": str(i)} for i, b in enumerate(asked.buttons)]]}
+    private.messages[5] = {"message_id": 5, "date": 1, "chat": private.json(), "text": asked.text,
+                           "from": house.world.bot.json(), "reply_markup": markup}
+    house.world.press(private, 5, label, MAYA)
+    return house.last()
+
+
+def test_an_old_question_gives_nobody_a_second_account(house: House) -> None:
+    """Ana came in by her link meanwhile; the old button would give a stranger her line, and each saying twice."""
+    kennel = house.settled()
+    (asked,) = house.write(house.world.chats[-100], ZED, "hello").say
+    _said(house, kennel, asked, "11/5")
+    house.database.bind_account(PLATFORM, "13", kennel, "Ana")
+    assert house.write(house.world.private(ANA), ANA, "hi").message is not None
+    assert [s.text for s in _press(house, asked, "Ana").say] == [text("telegram.known_already", who="Ana")]
+    assert house.database.accounts_of(PLATFORM, kennel) == {"11": "Maya", "13": "Ana"}
+    assert house.write(house.world.private(ZED), ZED, "how is Juniper?").stranger
+    assert [s.text for s in _press(house, asked, "Gran").say] == [text("telegram.known", who="Gran")]
+    assert [s.text for s in _press(house, asked, "Gran").say] == [text("telegram.known", who="Gran")]  # the same press
+    assert [s.text for s in _press(house, asked, "Tom").say] == [text("telegram.known_as", who="Gran")]
+    assert house.database.accounts_of(PLATFORM, kennel) == {"11": "Maya", "13": "Ana", "14": "Gran"}
+
+
+def test_a_room_is_one_chat(house: House) -> None:
+    """Bound to another chat it is no more the first: what is said there is said once."""
+    kennel = house.settled()
+    for chat in ("13", "1300"):
+        house.database.bind_room(PLATFORM, chat, kennel, "Ana")
+    house.database.bind_room("terminal", "1 Ana", kennel, "Ana")
+    with house.database.writing(kennel) as store:
+        store.say([Say(key="s", room="Ana", text="hello")], at=AT)
+    assert [p.chat for p in house.database.outbox.claim(AT, PLATFORM)] == ["1300"]
+    assert house.database.room_of(PLATFORM, "13") is None and house.database.room_of("terminal", "1 Ana") is not None
+
+
+@pytest.mark.parametrize("words", ["/start {}", "join {}", "{}"])
+def test_an_invitation_of_another_kennel_is_no_call_for_help(house: House, words: str) -> None:
+    """A chat has one room: the guest is told so, the breeder who invited too, and the link stays good."""
+    house.settled()
+    assert house.write(house.world.private(MAYA), MAYA, "hi").message is not None
+    other, code = _other_kennel(house)
+    verdict = house.write(house.world.private(MAYA), MAYA, words.format(code))
+    assert verdict.message is None and verdict.line == text("invites.other_kennel", breeder="Bo") and verdict.stranger
+    assert verdict.kennel == other and [s.room for s in verdict.say] == [BREEDER]
+    found = house.database.invites.find(code, AT)
+    assert found is not None and found.state == "open"
+    verdict = house.write(house.world.private(ZED), ZED, f"/start {code}")  # from an account without a kennel it works
+    assert house.database.person_of(PLATFORM, "14", other) == "Cleo"
+
+
+def test_who_is_known_in_one_kennels_group_alone_may_come_into_another(house: House) -> None:
+    kennel = house.settled()
+    assert house.write(house.world.chats[-100], TOM, "hi").message is not None
+    other, code = _other_kennel(house)
+    house.write(house.world.private(TOM), TOM, f"/start {code}")
+    assert house.database.homes_of(PLATFORM, "12") == ((kennel, "Tom"), (other, "Cleo"))
+    assert house.write(house.world.chats[-100], TOM, "Nugget 9.4 kg").kennel == kennel
+    assert house.write(house.world.private(TOM), TOM, "how is Bran?").kennel == other
+
+
+def _other_kennel(house: House) -> tuple[int, str]:
+    """Another kennel, and the code of an open invitation into it for a buyer."""
+    people = (Person(name="Bo", role="breeder"), Person(name="Cleo", role="buyer", dogs=("Bran",)))
+    number = house.database.create_kennel(Kennel(name="Fenmoor", people=people))
+    with house.database.writing(number) as store:
+        return number, code_of(SECRET, store.invite(Invite(person="Cleo", role="buyer"), AT, SECRET))
+
+
 def _said(house: House, kennel: int, asked: Say, key: str) -> None:
     """The outbox as it is after the question went out."""
     with house.database.writing(kennel) as store:
@@ -253,7 +327,10 @@ def test_strangers_in_private_get_one_line_a_day(house: House) -> None:
             verdict = house.write(private, ZED, words)
             assert verdict.stranger and verdict.message is None and not verdict.say
             lines.append(verdict.line)
+        house.door = Door(house.book)  # a restart forgets nothing
     assert [bool(line) for line in lines] == [True, False, False, False, False, False, True, False]
+    with house.database.transaction(writes=False) as connection:
+        assert len(connection.exec_driver_sql("SELECT account FROM turned_away").all()) == 1  # of that day alone
 
 
 def test_a_buyer_who_starts_is_asked_about_and_then_has_a_line_of_their_own(house: House) -> None:

@@ -95,6 +95,17 @@ def test_an_older_schema_is_brought_up_to_date_and_kept(tmp_path: Path, revision
     assert (tmp_path / f"old.db.schema-{revision}").exists()
 
 
+def test_of_two_chats_that_were_one_room_the_first_stays(tmp_path: Path) -> None:
+    path = tmp_path / "old.db"
+    migrate(path, "0002")
+    with closing(sqlite3.connect(path)) as connection, connection:
+        connection.execute("INSERT INTO kennel (id, name, facts) VALUES (1, 'A', '{}')")
+        for chat, room in (("11", "breeder"), ("13", "Ana"), ("14", "Ana")):
+            connection.execute("INSERT INTO room (platform, chat, kennel, room) VALUES ('x', ?, 1, ?)", (chat, room))
+    with Database(f"sqlite:///{path}") as database:
+        assert [(r.chat, r.room) for r in database.rooms_of(1)] == [("11", "breeder"), ("13", "Ana")]
+
+
 def test_an_empty_schema_is_filled(tmp_path: Path) -> None:
     """A file with SQLite's header and no table is taken for a new database."""
     path = tmp_path / "bare.db"
