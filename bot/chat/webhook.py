@@ -80,6 +80,13 @@ class Webhook:
         self._secret = secret.encode()
         self._patience = patience or Patience()
         self.port = 0  # on which it listens, once it does
+        # For a watchdog: calls that were answered, and how many are under way.
+        self.ended, self._under_way = 0, 0
+
+    @property
+    def busy(self) -> bool:
+        """True while a call is under way."""
+        return self._under_way > 0
 
     async def run(self, stop: asyncio.Event) -> None:
         """Listens, tells Telegram where, and serves until `stop` is set; a call under way is answered.
@@ -130,6 +137,13 @@ class Webhook:
         return False
 
     async def _called(self, request: web.Request) -> web.Response:
+        self._under_way += 1
+        try:
+            return await self._answer(request)
+        finally:
+            self._under_way, self.ended = self._under_way - 1, self.ended + 1
+
+    async def _answer(self, request: web.Request) -> web.Response:
         given = request.headers.get(SECRET_HEADER, "").encode("utf-8", "surrogateescape")
         if not hmac.compare_digest(given, self._secret):
             return web.Response(status=403)

@@ -7,6 +7,7 @@ import logging
 from datetime import timedelta
 from pathlib import Path
 
+from bot.faults import where
 from bot.scheduling.clock import Clock
 from bot.storage import Database, StorageError
 from bot.storage.nightly import make
@@ -50,6 +51,9 @@ class Housekeeping:
             made = make(self._database, self._backups, self._clock.now().date())
         except StorageError as trouble:
             log.error("no backup was made: %s", trouble)
+            return
+        except Exception as error:  # a folder that may not be read, a disk that fails: nothing that ends the bot
+            log.error("no backup was made: %s", where(error))
             return
         if made is not None:
             log.info("backup %s: %d entries, checked; %d older ones gone", made.path, made.entries, len(made.gone))

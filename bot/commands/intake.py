@@ -55,6 +55,8 @@ class Intake:
         self._news = asyncio.Event()
         self._courtesies: set[asyncio.Task[None]] = set()
         self._gone: list[str] = []  # chats of breeders whose kennel was just erased
+        # For a watchdog: looks and turns that ended, and whether one is under way.
+        self.ended, self.busy = 0, False
 
     async def take_in(self, raw: Mapping[str, Any]) -> None:
         """Keeps one raw update; when it returns, the update is on the disk. One that is known changes nothing.
@@ -82,7 +84,12 @@ class Intake:
         while not stop.is_set():
             self._news.clear()
             try:
-                if not await self._some(stop):
+                self.busy = True
+                try:
+                    worked = await self._some(stop)
+                finally:
+                    self.busy, self.ended = False, self.ended + 1
+                if not worked:
                     await self._idle(stop)
                 wait = _FIRST_WAIT_S
             except StorageError as trouble:
@@ -108,6 +115,7 @@ class Intake:
             if stop.is_set():
                 break
             worked |= await self._one_alone(row)
+            self.ended += 1
         return worked
 
     async def _one_alone(self, row: Waiting) -> bool:

@@ -59,6 +59,8 @@ log = logging.getLogger(__name__)
 # Longer than each can stand still while it is well: a call waits for news, then, without a network, for five minutes;
 # a send waits for its answer; the first round after a long sleep looks at every kennel anew.
 _LISTENING_S, _DELIVERY_S, _ROUNDS_S = 420.0, 180.0, 300.0
+# A turn is tried three times and writes a large file anew after an erasure; a webhook's call is kept in a moment.
+_TURN_S, _CALL_S = 300.0, 60.0
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -149,8 +151,8 @@ async def serve(
             hold=partial(_is_held, bot, database, clock, true_time),
         )
         listener = _listen(bot, intake, called, settings.token, patience)
-        if isinstance(listener, Listener):  # a webhook stands still while nobody writes
-            watch.add("listening", lambda: listener.calls, _LISTENING_S, clock.monotonic())
+        _watch_incoming(watch, listener, clock.monotonic())
+        watch.add("turns", lambda: intake.ended, _TURN_S, clock.monotonic(), lambda: intake.busy)
         watch.add("delivery", lambda: delivery.rounds, _DELIVERY_S, clock.monotonic())
         watch.add("rounds", lambda: standing.ended, _ROUNDS_S, clock.monotonic())
         log.info("listening as @%s", hello.me.username)
@@ -182,6 +184,14 @@ def _listen(
     return Webhook(bot, intake.take_in, called, codes.secret_of(token, "webhook").hex(), patience=patience)
 
 
+def _watch_incoming(watch: Watch, listener: Listener | Webhook, now: float) -> None:
+    """Polling goes on whether anybody writes or not; a webhook stands still until it is called."""
+    if isinstance(listener, Listener):
+        watch.add("listening", lambda: listener.calls, _LISTENING_S, now)
+    else:
+        watch.add("webhook", lambda: listener.ended, _CALL_S, now, lambda: listener.busy)
+
+
 def _measures(settings: Settings, database: Database, watch: Watch, clock: Clock) -> Measures | None:
     if settings.metrics is None:
         return None
@@ -211,8 +221,11 @@ def _make(database: Database, chat: str, what: str) -> tuple[str, bytes]:
 
 async def _is_held(bot: telegram.Bot, database: Database, clock: Clock, true_time: TrueTime) -> bool:
     """True where the machine's clock is far from Telegram's; each breeder is told, once a day."""
+    before = true_time.hearings
     if true_time.is_far:  # asked anew: it may have been put right, or the machine slept, since the server last answered
         await asked_again(bot)
+    if true_time.is_far and true_time.hearings == before:
+        return True  # no network yet: whether it slept or its clock is wrong is told by the next answer
     if true_time.is_far:
         log.error("the machine's clock is off by %s: nothing is announced by it", true_time.off)
         with contextlib.suppress(StorageError):

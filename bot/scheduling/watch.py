@@ -14,6 +14,7 @@ class _Part:
     name: str
     count: Callable[[], int]
     longest_s: float
+    busy: Callable[[], bool]
     last: int
     since: float
 
@@ -24,13 +25,16 @@ class Watch:
     def __init__(self) -> None:
         self._parts: list[_Part] = []
 
-    def add(self, name: str, count: Callable[[], int], longest_s: float, now: float) -> None:
-        """Watches a part whose count rises at least every so many seconds while it is well."""
-        self._parts.append(_Part(name, count, longest_s, count(), now))
+    def add(
+        self, name: str, count: Callable[[], int], longest_s: float, now: float,
+        busy: Callable[[], bool] = lambda: True,
+    ) -> None:
+        """Watches a part whose count rises at least every so many seconds while it is well and `busy`."""
+        self._parts.append(_Part(name, count, longest_s, busy, count(), now))
 
     def hanging(self, now: float) -> dict[str, bool]:
         """Each part: true where its count has stood still for too long."""
         for part in self._parts:
-            if (count := part.count()) != part.last:
+            if (count := part.count()) != part.last or not part.busy():
                 part.last, part.since = count, now
         return {part.name: now - part.since > part.longest_s for part in self._parts}

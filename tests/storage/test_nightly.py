@@ -112,6 +112,20 @@ async def test_soon_after_a_start_it_is_made(database: Database, number: int, tm
 
 
 @pytest.mark.sqlite_only
+async def test_a_backup_that_cannot_be_made_ends_nothing(
+    database: Database, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    """No right to look into the folder, a disk that fails: told in the log by type and place, tried the next night."""
+
+    def refused(*_: object) -> None:
+        raise PermissionError(13, "Permission denied", "/srv/Anas kennel")
+
+    monkeypatch.setattr("bot.commands.housekeeping.make", refused)
+    await Housekeeping(database, SetClock(AT), tmp_path).work()
+    assert "no backup was made: PermissionError at " in caplog.text and "Anas" not in caplog.text
+
+
+@pytest.mark.sqlite_only
 def test_the_drill(
     database: Database, number: int, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
