@@ -43,7 +43,7 @@ class Turns:
 
     def __init__(self, database: Database, *, hear: Hear | None = None, secret: bytes | None = None) -> None:
         self._database = database
-        self._hear = hear or _own_hear()
+        self._hear = hear or _own_hear
         self._secret = secret or codes.new_secret()
 
     def take(
@@ -162,11 +162,11 @@ class Turns:
         checkpoint("set aside")
 
 
-def _own_hear() -> Hear:
+def _own_hear(message: Message, scene: Scene) -> Turn:
     # Only when needed: the conversation loads the whole reader.
     from bot.conversation import hear
 
-    return hear
+    return hear(message, scene)
 
 
 def _is_news(message: Message, before: Message | None) -> bool:

@@ -27,11 +27,8 @@ from bot.commands.alone import alone
 from bot.commands.claiming import claiming
 from bot.commands.housekeeping import Housekeeping
 from bot.commands.intake import Intake
-from bot.commands.kennel_files import fill, read_kennel_file
-from bot.commands.making import make_document
 from bot.commands.telegram_book import TelegramBook
 from bot.commands.watching import keep_watch
-from bot.replies.charts import render
 from bot.scheduling.clock import Clock, SystemClock
 from bot.scheduling.delivery import Delivery
 from bot.scheduling.pace import Pace
@@ -88,9 +85,15 @@ def run(args: argparse.Namespace) -> int:
     called = _called_at(args.webhook, args.listen) if args.webhook else None
     with Database(url) as database, alone(database.file):
         if args.kennel is not None:
-            fill(database, read_kennel_file(args.kennel), SystemClock().now())
+            _fill(database, args.kennel)
         asyncio.run(_until_told(settings, database, called))
     return 0
+
+
+def _fill(database: Database, file: Path) -> None:
+    from bot.commands.kennel_files import fill, read_kennel_file
+
+    fill(database, read_kennel_file(file), SystemClock().now())
 
 
 def _called_at(url: str, listen: str) -> Address:
@@ -202,6 +205,8 @@ def _measures(settings: Settings, database: Database, watch: Watch, clock: Clock
 
 def _draw(database: Database, clock: Clock, chat: str, what: str) -> bytes:
     """The PNG of a picture that is sent to that chat, from the book of its kennel."""
+    from bot.replies.charts import render  # loaded with the first picture, not at the start
+
     room = database.room_of(PLATFORM, chat)
     if room is None:
         return b""
@@ -213,6 +218,8 @@ def _draw(database: Database, clock: Clock, chat: str, what: str) -> bytes:
 
 def _make(database: Database, chat: str, what: str) -> tuple[str, bytes]:
     """The file that is sent to that chat, with its name: what its room may see of the kennel's whole book."""
+    from bot.commands.making import make_document
+
     room = database.room_of(PLATFORM, chat)
     if room is None:
         raise ValueError("a file for no room of ours")

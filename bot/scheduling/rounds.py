@@ -11,10 +11,9 @@ import logging
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from types import ModuleType
 
-from bot.conversation import announced, asked_again, in_mind, moments
 from bot.faults import where
-from bot.replies import reminders
 from bot.storage import Database, KennelStore, Stamp, StorageError
 from core.agenda import ALERT, REMIND, Due, due
 from core.ledger import Ledger
@@ -56,16 +55,20 @@ class Rounds:
         self,
         database: Database,
         *,
-        words: Words = reminders.words,
+        words: Words | None = None,
         tips: Sequence[Tip] | None = None,
         messages_kept: timedelta | None = MESSAGES_KEPT,
     ) -> None:
         self._database = database
-        self._words, self._messages_kept = words, messages_kept
-        self.tips: Sequence[Tip] = reminders.tips() if tips is None else tips
+        self._own_words, self._own_tips, self._messages_kept = words, tips, messages_kept
         self._held = False
         self._calm: dict[int, Calm] = {}
         self._ill: set[int] = set()  # kennels whose last round failed
+
+    @property
+    def tips(self) -> Sequence[Tip]:
+        """The care tips that fall due."""
+        return _said().tips() if self._own_tips is None else self._own_tips
 
     def look(self, now: datetime) -> int:
         """How many new things went into the outbox, over all kennels.
@@ -119,7 +122,8 @@ class Rounds:
         kennel = store.load_kennel()
         ledger, ahead = store.load_ledger(kennel.day_of(now), kennel), now + LOOK_AHEAD
         memory = store.memory()
-        if moments(memory, now, ahead) or asked_again(memory, kennel, ledger, now, ahead):
+        talk = _talk()
+        if talk.moments(memory, now, ahead) or talk.asked_again(memory, kennel, ledger, now, ahead):
             return now  # an alarm or a whelping clock runs, or something is to be asked: each round looks
         return min((item.at for item in due(kennel, ledger, now, ahead, self.tips)), default=ahead)
 
@@ -132,19 +136,19 @@ class Rounds:
             said
             for item in found
             if not store.is_said(item.key)
-            and (said := announced(item, memory, kennel)) is not None
+            and (said := _talk().announced(item, memory, kennel)) is not None
         ]
         late = [item for item in items if now - item.at > LATE]
         out = list(self._after_down_time(late, kennel, ledger, last, now))
         out.extend(say for item in items if item not in late and (say := self._say(item, kennel, ledger, now)))
-        again = [say for say in asked_again(memory, kennel, ledger, last, now) if not store.is_said(say.key)]
-        store.remember(in_mind(again, memory, kennel, now))
+        again = [say for say in _talk().asked_again(memory, kennel, ledger, last, now) if not store.is_said(say.key)]
+        store.remember(_talk().in_mind(again, memory, kennel, now))
         out.extend(again)
         return out
 
     def _say(self, item: Due, kennel: Kennel, ledger: Ledger, now: datetime) -> Say | None:
         try:
-            say = self._words(item, kennel, ledger, now)
+            say = (self._own_words or _said().words)(item, kennel, ledger, now)
         except Exception as error:
             # One item without words must not keep the others back; the log says which.
             log.error("no words for %s of %s: %s", item.kind, item.on, where(error))
@@ -161,7 +165,7 @@ class Rounds:
         useful = _newest_steps([item for item in late if item.not_after >= now])
         stale = [item for item in late if item.not_after < now and item.step == REMIND and item.kind != ALERT]
         if (stale or lost) and kennel.breeder is not None:
-            told = reminders.down(last, now, stale, kennel, lost=lost)
+            told = _said().down(last, now, stale, kennel, lost=lost)
             if told is not None:
                 yield replace(told, key=f"down:{last.isoformat()}", room=BREEDER, priority=ANSWER)
         for item in late:
@@ -172,9 +176,22 @@ class Rounds:
             says = [say for item in here if (say := self._say(item, kennel, ledger, now))]
             if len(says) > 1:
                 yield from (_dropped(item) for item in here)
-                yield reminders.merged(says, key=f"late:{room}:{last.isoformat()}")
+                yield _said().merged(says, key=f"late:{room}:{last.isoformat()}")
             else:
                 yield from says
+
+
+def _talk() -> ModuleType:
+    # Only when a round needs it, in the round's own thread: it loads the whole reader, and a start does not wait for it.
+    from bot import conversation
+
+    return conversation
+
+
+def _said() -> ModuleType:
+    from bot.replies import reminders
+
+    return reminders
 
 
 def _dropped(item: Due) -> Say:
