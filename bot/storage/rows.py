@@ -10,7 +10,8 @@ from sqlalchemy import Connection, Insert, Table
 
 def insert_or_ignore(connection: Connection, table: Table) -> Insert:
     """An insert that leaves out rows which a unique constraint forbids, as this database writes it."""
-    return _insert(connection, table).on_conflict_do_nothing()
+    new: Insert = _insert(connection, table).on_conflict_do_nothing()
+    return new
 
 
 def upsert(connection: Connection, table: Table, keys: Sequence[str], values: dict[str, Any]) -> None:
