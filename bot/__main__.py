@@ -13,6 +13,7 @@ from bot.settings import Trouble
 COMMANDS = {
     "chat": "the terminal room, on a demo kennel",
     "serve": "the Telegram bot",
+    "open": "a one-time code that begins another kennel in the same database",
     "read": "JSON lines of messages in, readings out",
     "export": "every record of a kennel as JSON lines and CSV, what is due as a calendar, papers",
     "import": "weights from a CSV, or a whole export into an empty database",

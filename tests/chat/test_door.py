@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -9,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from bot.__main__ import main
 from bot.chat.codes import shown
 from bot.chat.door import PLATFORM, Door, Verdict
 from bot.chat.updates import Me, translate
@@ -390,3 +392,19 @@ def test_a_press_is_dated_by_its_arrival(house: House) -> None:
     house.world.press(family, number, "yes", TOM)
     verdict = house.last()
     assert verdict.message is not None and verdict.message.sent_at == AT and verdict.message.pressed == "yes"
+
+
+def test_a_further_kennel_is_begun_by_a_code_of_its_own(house: House, capsys: pytest.CaptureFixture[str]) -> None:
+    """`fettle open`, while the bot runs; by another account, for a chat has one room."""
+    kennel = house.settled()
+    assert house.database.file is not None
+    assert main(["open", "--db", str(house.database.file)]) == 0
+    code = re.search(r"join (\S+)", capsys.readouterr().out)[1]  # type: ignore[index]
+    told = house.write(house.world.private(MAYA), MAYA, f"join {code}")
+    assert told.message is None and told.line == text("invites.other_kennel_own")
+    begun = house.write(house.world.private(ZED), ZED, f"join {code}")
+    assert begun.message is not None and (begun.message.room, begun.message.text) == (BREEDER, "/start")
+    assert begun.kennel not in (None, kennel) and len(house.database.kennels()) == 2
+    breeder = house.book.kennel(begun.kennel or 0).breeder
+    assert breeder is not None and breeder.name == "Zed"
+    assert house.write(house.world.private(TOM), TOM, f"join {code}").kennel is None  # once

@@ -8,12 +8,19 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from datetime import UTC, date, datetime
+from pathlib import Path
 
 import pytest
 
+from core.entries import Weight
 from core.messages import Message, Say
-from core.roster import BREEDER, Person
+from core.roster import BREEDER, FAMILY, Dog, Person
+from core.turns import Post
 from tests.dialogue_house import House
+from tests.stand_ins.bot_api import BotApi
+from tests.stand_ins.serving import MAYA, Serving, kennel
+from tests.stand_ins.world import User
 
 QUESTIONS = (
     "how is {}?", "what does {} weigh?", "is {} too heavy?", "how are {}'s ears?", "chart {}", "what's due for {}?",
@@ -62,3 +69,46 @@ def test_two_buyers_at_once_stay_apart() -> None:
                     assert out.room in (who, BREEDER)
                     if out.room == who:
                         assert not [x for x in other if re.search(rf"\b{x}\b", out.text + out.picture)], out.text
+
+
+async def test_a_picture_and_a_paper_leave_as_their_room_may_see_them(tmp_path: Path) -> None:
+    """Through the whole bot: whatever description stands in the outbox, a buyer's line has her own dog and no other.
+
+    Both ways: the same descriptions are drawn and made for the breeder, so that what is held back is held from her.
+    """
+    people = (*kennel().people, Person(name="Ana", role="buyer", dogs=("Teasel",)))
+    dam = Dog(name="Xqabel", sex="f", born=date(2021, 4, 1))
+    own = Dog(name="Teasel", sex="f", born=date(2025, 11, 15), litter="Xqabel", home="Ana")
+    others = [Dog(name=n, sex="f", born=date(2025, 11, 15), litter="Xqabel") for n in ("Xqbram", "Xqcedar")]
+    home = replace(kennel(dam, own, *others), people=people)
+    what = [f"chart:weight:{n}:2026-03-14" for n in ("Teasel", "Xqbram")]
+    what += ["chart:litter:Xqabel:2026-03-14", "paper:litter:txt:2026-03-14:Xqabel", "paper:vet:txt:2026-03-14:Xqbram"]
+    what += ["paper:vet:txt:2026-03-14:Teasel", "paper:book:txt:2026-03-14:Teasel"]
+    async with BotApi() as api, Serving(api, tmp_path / "fettle.db", None) as serving:
+        number = serving.settle(home)
+        serving.database.bind_account("telegram", "13", number, "Ana")
+        ana = api.world.private(User(id=13, first="Ana"))
+        serving.database.bind_room("telegram", "13", number, "Ana")
+        at = datetime(2026, 3, 14, 8, tzinfo=UTC)
+        with serving.database.writing(number) as store:
+            for n, dog in enumerate(("Teasel", "Xqbram", "Xqcedar")):
+                for day in range(10, 14):
+                    weight = Weight(dog=dog, on=date(2026, 3, day), kg=5.0 + n + day / 100)
+                    message = Message(key=f"{dog} {day}", room=FAMILY, sender="Tom", sent_at=at, text="")
+                    store.post([Post(entry=weight)], (), message)
+            says = [
+                Say(key=f"{room} {n}", room=room, text=f"number {n}", document=w if "paper" in w else "",
+                    picture=w if "chart" in w else "")
+                for room in ("Ana", BREEDER) for n, w in enumerate(what)
+            ]  # fmt: skip
+            store.say(says, at)
+        await api.until(lambda: len(api.world.sent) == len(says), seconds=60)
+        hers, breeders = ([s for s in api.world.sent if s.chat == chat] for chat in (ana.id, MAYA.id))
+    assert all(s.photo or s.file for s in breeders) and len(breeders) == len(what)
+    assert [bool(s.photo or s.file) for s in sorted(hers, key=lambda s: s.message)] == [
+        True, False, False, False, False, True, True,
+    ]  # fmt: skip
+    for sent in hers:
+        assert not re.search(r"Xqbram|Xqcedar|Tom|Gran", sent.file.decode() + sent.text)
+    told = {s.file for s in breeders if s.file}
+    assert any(b"Xqbram" in file for file in told) and not {s.file for s in hers if s.file} & told
