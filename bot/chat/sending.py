@@ -16,6 +16,7 @@ from bot.chat.codes import with_code
 from bot.chat.errors import BadToken, Moved, Passing, Refused, SendError, Shut
 from bot.chat.keys import Key, parse
 from bot.chat.splitting import CAPTION_UNITS, split, units
+from bot.chat.updates import LONGEST_TABLE
 from core.messages import PHOTO, Mark, Say
 from shared.spreadsheet import decoded
 from shared.texts import text as words
@@ -104,9 +105,13 @@ class TelegramSender:
         """
         try:
             found = await self._bot.get_file(file)
+            if (found.file_size or 0) > LONGEST_TABLE:  # what came with the message may have said another size
+                raise Refused("too long for a table")
             raw = bytes(await found.download_as_bytearray())
         except telegram.error.TelegramError as exc:
             raise sorted_error(exc) from exc
+        if len(raw) > LONGEST_TABLE:
+            raise Refused("too long for a table")
         return decoded(raw)
 
     async def leave(self, chat: str) -> None:

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import pytest
+
+from core.messages import Say
+from core.roster import BREEDER, FAMILY
+from shared.texts import text
 from tests.stand_ins.bot_api import BotApi
 from tests.stand_ins.faults import Status
 from tests.stand_ins.serving import MAYA, TOM, Serving
@@ -46,3 +51,29 @@ async def test_an_unknown_refusal_gives_up_one_message_and_no_chat(
     api.world.write(serving.line, MAYA, "how is Juniper?")
     await api.until(lambda: api.world.sent)
     assert [s.text for s in api.world.sent] == ["Juniper: no weight yet."]
+
+
+@pytest.mark.parametrize(
+    ("method", "why"),
+    [("shut", "Forbidden: bot was kicked from the group chat"), ("shut", "Forbidden: bot was blocked by the user")],
+)
+async def test_the_breeder_is_told_of_a_shut_door_and_nobody_knocks_there_again(
+    api: BotApi, serving: Serving, number: int, method: str, why: str
+) -> None:
+    setattr(serving.family, method, why)
+
+    def say(key: str, room: str) -> None:
+        with serving.database.writing(number) as store:
+            store.say([Say(key=key, room=room, text=key)], at=serving.clock.now())
+
+    def knocks() -> int:
+        return sum(method == "sendMessage" and given["chat_id"] == serving.family.id for method, given in api.calls)
+
+    say("breakfast", FAMILY)
+    await api.until(lambda: api.world.sent)
+    assert [(s.chat, s.text) for s in api.world.sent] == [(MAYA.id, text("rooms.shut", room=FAMILY))]
+    assert knocks() == 1
+    say("dinner", FAMILY)
+    say("for you", BREEDER)
+    await api.until(lambda: len(api.world.sent) == 2)
+    assert api.world.sent[-1].text == "for you" and knocks() == 1  # told once, and nothing more is tried

@@ -11,9 +11,10 @@ from datetime import datetime, timedelta
 import pytest
 
 from bot.chat.script import read_line
+from bot.replies import reminders
 from bot.scheduling.rounds import Rounds
 from bot.storage import Database
-from core.agenda import DOSE, REMIND, due
+from core.agenda import ALERT, DOSE, REMIND, due
 from core.ledger import Ledger
 from core.messages import Say
 from core.roster import BREEDER, FAMILY
@@ -41,9 +42,21 @@ def test_each_late_item_has_an_outcome_and_each_room_one_message_of_them(slept: 
     assert sum(p.out.key.startswith("down:") for p in late) <= 1
     for room in (FAMILY, "Ana"):
         assert sum(p.room == room for p in late) <= 1  # many lates are one
+    # And none vanish: where anything of use fell due meanwhile its room hears of it, in its own words.
+    kennel_then, now = demo().kennel, start + slept
+    useful = {
+        (i.room, say.text.split("\n")[0]) for i in items
+        if i.not_after >= now and (say := reminders.words(i, kennel_then, Ledger(), now)) is not None and say.text
+    }  # fmt: skip
+    for room in {room for room, _ in useful}:
+        heard = "\n".join(p.out.text for p in late if p.room == room and isinstance(p.out, Say))
+        assert heard and any(first in heard for r, first in useful if r == room), (room, useful)
+    assert useful or slept > timedelta(hours=3)
+    stale = [i for i in items if i.not_after < now and i.step == REMIND and i.kind != ALERT]
+    assert any(p.out.key.startswith("down:") for p in late) == bool(stale or slept > timedelta(hours=24))
     keys = {r.key for r in rows}
-    reminders = [i for i in items if i.step == REMIND and i.kind == DOSE]
-    assert (reminders or slept < timedelta(weeks=3)) and all(i.key in keys for i in reminders)
+    doses = [i for i in items if i.step == REMIND and i.kind == DOSE]
+    assert (doses or slept < timedelta(weeks=3)) and all(i.key in keys for i in doses)
 
 
 @pytest.mark.parametrize("slept", SLEEPS)

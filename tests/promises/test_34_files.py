@@ -1,4 +1,5 @@
-"""Promise 34: files are not trusted: none is fetched, none is opened, none is written under a name that was sent."""
+"""Promise 34: files are not trusted: none is opened, none is written under a name that was sent, and none is fetched
+but a table that the breeder sends in her own line, and that only as far as a table may be long."""
 
 from __future__ import annotations
 
@@ -8,9 +9,11 @@ from typing import Any
 
 import pytest
 
+from bot.chat.updates import LONGEST_TABLE
 from core.roster import Dog
+from shared.texts import text
 from tests.stand_ins.bot_api import BotApi
-from tests.stand_ins.serving import TOM, Serving, kennel
+from tests.stand_ins.serving import MAYA, TOM, Serving, kennel
 
 NUGGET = Dog(name="Nugget", sex="m", born=date(2025, 11, 8))
 ID = {"file_id": "f", "file_unique_id": "u"}
@@ -50,3 +53,15 @@ async def test_a_file_is_never_opened_and_its_caption_is_heard(tmp_path: Path, w
         new = {p.name for p in tmp_path.rglob("*")} - before
     assert kept == ([9.4, 8.8] if caption else [8.8])
     assert all(name.startswith("a.db") for name in new)
+
+
+async def test_a_table_that_is_longer_than_it_says_is_not_taken(tmp_path: Path) -> None:
+    async with BotApi() as api, Serving(api, tmp_path / "a.db", None) as serving:
+        number = serving.settle(kennel(NUGGET))
+        rows = "dog,date,kg\n" + "Nugget,2026-03-01,9.4\n" * (LONGEST_TABLE // 20)
+        api.world.document(serving.line, MAYA, "weights.csv", rows.encode())
+        message = api.world.updates[-1]["message"]
+        message["document"]["file_size"] = 100  # what came with the message says
+        await api.until(lambda: api.world.sent)
+        assert [s.text for s in api.world.sent] == [text("weight_table.error.fetch")]
+        assert not serving.weights(number)

@@ -95,6 +95,7 @@ async def test_sixty_at_once_keep_the_pace_of_the_group() -> None:
     assert [text for chat, text in got if chat == "chat family"] == [f"{n:02}" for n in range(60)]
     assert all(b - a >= 1.0 for a, b in pairwise(times))
     assert all(b - a >= 60.0 for a, b in zip(times, times[20:], strict=False))
+    assert times[-1] - times[0] < 240  # and no slower than it must be, with its looks each minute
 
 
 async def test_told_to_wait_seven_seconds_that_chat_waits_and_the_others_go_on() -> None:
