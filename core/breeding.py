@@ -11,7 +11,7 @@ from itertools import pairwise
 from statistics import median
 
 from core.entries import Mating, Progesterone, Season, Temperature
-from core.gestation import DueDate, due, season_starts, tests, unitless, whelped_on
+from core.gestation import DueDate, due, nursing, season_starts, tests, unitless, whelped_on
 from core.ledger import Ledger, Posted
 from core.roster import Dog, Kennel, months_between
 from core.units import NMOL_PER_NG_PROGESTERONE
@@ -101,7 +101,8 @@ def status(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> BreedingStatus
     when = due(dog, ledger, kennel, on)
     pregnant_day = _pregnant_day(when, on)
     since = season_on if season_on and (born is None or season_on > born) else None
-    phase = _phase(dog, on, day, born, when, pregnant_day)
+    nurses = nursing(dog, ledger, kennel, on) is not None
+    phase = _phase(dog, on, day, nurses, when, pregnant_day)
     in_season = phase in {IN_SEASON, MATED} and season_on is not None
     return BreedingStatus(
         dog=dog.name,
@@ -197,10 +198,10 @@ def _pregnant_day(when: DueDate | None, on: date) -> int | None:
 
 
 def _phase(
-    dog: Dog, on: date, day: int | None, born: date | None, when: DueDate | None, pregnant_day: int | None
+    dog: Dog, on: date, day: int | None, nurses: bool, when: DueDate | None, pregnant_day: int | None
 ) -> str:
     rule = facts("reproduction")
-    if born is not None and (on - born).days < int(rule["litter"]["milk_days"]) and when is None:
+    if nurses and when is None:
         return NURSING
     if when is not None and pregnant_day is not None:
         if on >= when.temperatures_from:

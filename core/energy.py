@@ -137,6 +137,14 @@ def lactation(kg: float, pups: int, week: int) -> float | None:
     return float(rule["maintenance"] * metabolic(kg) + milk)
 
 
+def nursing_least(kg: float) -> float:
+    """kcal a day below which no nursing dam goes, whatever her litter: 145·kg^0.75, NRC 2006 without any milk.
+
+    The 145 is checked in SACN 5th ed. p. 280 (Meyer 1985).
+    """
+    return float(_rule("lactation")["maintenance"]) * metabolic(kg)
+
+
 def lactation_times(kg: float, pups: int) -> float:
     """kcal a day at the height of nursing by number of pups: 3 to 6 times resting need (SACN 5th ed. Table 5-2)."""
     rule = _rule("lactation")
@@ -200,8 +208,13 @@ def gestation_tables(kg: float) -> tuple[TableNeed, ...]:
     )
 
 
-def lactation_tables(kg: float, pups: int, week: int) -> tuple[TableNeed, ...]:
-    """The tables for a nursing dam in a week (1 is the first); by pups alone where the week is past the table."""
+def lactation_tables(kg: float, pups: int | None, week: int) -> tuple[TableNeed, ...]:
+    """The tables for a nursing dam in a week (1 is the first); by pups alone where the week is past the table.
+
+    Where nobody counted the pups, only the least.
+    """
+    if pups is None:
+        return (TableNeed(name="nursing_least", kcal=nursing_least(kg), source=("nrc-2006-dam",)),)
     by_week = lactation(kg, pups, week)
     nrc = (TableNeed(name="nrc", kcal=by_week, source=("nrc-2006-dam",)),) if by_week is not None else ()
     return (*nrc, TableNeed(name="by_pups", kcal=lactation_times(kg, pups), source=("sacn5-lactation",)))

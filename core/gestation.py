@@ -51,6 +51,36 @@ def whelped_on(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> date | Non
     return max(days, default=None)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Nursing:
+    """A dam with pups that are not weaned: their day of birth, and how many; None where nobody counted."""
+
+    born: date
+    pups: int | None
+
+
+def nursing(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> Nursing | None:
+    """Her unweaned litter (under eight weeks) on a day, by the roster, the litters and the book; None where none lives.
+
+    Pups on the roster count as far as they live; of others the number that was told stands, and a whelping of which
+    no number was told counts as one with pups.
+    """
+    rule = facts("reproduction")["litter"]
+    born = whelped_on(dog, ledger, kennel, on) if dog.sex != "m" else None
+    if born is None or (on - born).days >= int(rule["milk_days"]):
+        return None
+    # Pups born over midnight: the breeder sets one day for them, the note of the whelping may have the other.
+    near = int(rule["same_litter_days"])
+    here = [d for d in kennel.dogs if d.litter == dog.name and d.born <= on and abs((d.born - born).days) <= near]
+    if here:
+        pups: int | None = sum(not d.gone for d in here)
+    else:
+        told = [w.pups for w in ledger.entries(dog.name, Whelping, since=born, until=on) if w.pups is not None]
+        told += [x.counted for x in kennel.litters if x.dam == dog.name and x.born == born and x.counted is not None]
+        pups = told[0] if told else None
+    return None if pups == 0 else Nursing(born=born, pups=pups)
+
+
 def season_starts(dog: Dog, ledger: Ledger, on: date) -> tuple[date, ...]:
     """First days of her seasons up to a day; days of colour within one season count once, its first."""
     same = facts("reproduction")["season"]["same_season"]

@@ -13,6 +13,7 @@ from bot.replies.answers.asker import Asker
 from core import bile, breeding, ear_steps, ears, feeding, growth, newborn
 from core.entries import Ears, Sign, Weight
 from core.feeding import RationPlan
+from core.gestation import nursing
 from core.growth import Growth
 from core.ledger import Ledger
 from core.newborn import AMBER, RED, LitterDay
@@ -151,7 +152,7 @@ def _each_dog(asker: Asker) -> Iterator[tuple[str, list[Line]]]:
     for dog in asker.kennel.at_home():
         if dog.is_newborn(asker.on):
             continue
-        parts = [*_growth(dog, asker), *_breeding(dog, asker), *_ears(dog, asker), *_signs(dog, asker)]
+        parts = [*_growth(dog, asker), *_milk(dog, asker), *_breeding(dog, asker), *_ears(dog, asker), *_signs(dog, asker)]
         if parts:
             parts.sort(key=lambda p: p.rank)
             yield dog.name, parts
@@ -176,6 +177,16 @@ def _growth(dog: Dog, asker: Asker) -> Iterator[Line]:
         felt = growing.hands(dog, asker)
         if felt:
             yield Line(rank, felt)
+
+
+def _milk(dog: Dog, asker: Asker) -> Iterator[Line]:
+    """A nursing dam whose order is under the least she needs, each morning until it is put back."""
+    if dog.sex != "f" or not dog.ration or nursing(dog, asker.ledger, asker.kennel, asker.on) is None:
+        return
+    plan = feeding.assess(dog, asker.ledger, asker.kennel, asker.on)
+    if "nursing_under_least" in plan.warnings and plan.kcal_day and plan.floor_kcal:
+        kcal = [say_units.number(n, 0) for n in (plan.kcal_day, plan.floor_kcal)]
+        yield Line(VET, text("alert.nursing_under_least", kcal=kcal[0], least=kcal[1]))
 
 
 def _breeding(dog: Dog, asker: Asker) -> Iterator[Line]:

@@ -99,6 +99,9 @@ def order(dog: Dog, plan: RationPlan, kennel: Kennel, today: date, unit: str) ->
     if plan.kcal_day is None:
         return " ".join([*said, text("remarks.order.missing", what=rations.missing(plan))])
     said.append(text("remarks.order.kcal", kcal=say_units.number(plan.kcal_day, 0)))
+    nursing = rations.too_little_milk(plan)
+    if nursing:
+        return " ".join([*said, nursing])
     if plan.change_pct is not None and "big_cut" in plan.warnings:
         share = say_units.percent(abs(plan.change_pct) / 100, 0)
         said.append(text("remarks.order.big_cut", change=share))

@@ -462,6 +462,31 @@ def test_a_litter_counted_but_not_named() -> None:
     assert (found.stage, found.pups) == ("nursing", 6)
 
 
+def test_a_nursing_dam_is_never_cut_short() -> None:
+    """NRC 2006 without any milk, 145·kg^0.75 (checked in SACN 5th ed. p. 280): 15.2 kg is 1,116 kcal."""
+    born = ON - timedelta(days=5)
+    heather = Dog(name="Heather", sex="f", born=day("2022-03-30"), ration=order(2, 2, 1))
+    book = Book().add(Weight(dog="Heather", on=ON, kg=15.2), Whelping(dog="Heather", on=born, pups=5)).ledger
+
+    def ordered(*cups: float, on: date = ON) -> RationPlan:
+        dog = reordered(heather, kennel(heather), on, ration=order(*cups))
+        return assess(dog, book, kennel(dog), on)
+
+    assert ordered(0.75, 0.75, 0.25).floor_kcal == pytest.approx(145 * 15.2**0.75)
+    assert {"nursing_under_least", "nursing_cut"} <= set(ordered(0.75, 0.75, 0.25).warnings)
+    assert set(ordered(2, 1.875, 1).warnings) == {"nursing_cut"}
+    assert not ordered(2, 2.125, 1).warnings
+    weaned = ordered(1.5, 1.5, 0.5, on=born + timedelta(days=42))
+    assert not {"nursing_under_least", "nursing_cut"} & set(weaned.warnings)
+
+
+def test_a_dam_whose_pups_nobody_counted_is_asked_about() -> None:
+    runa = Dog(name="Runa", sex="f", born=day("2022-05-08"))
+    book = Book().add(Weight(dog="Runa", on=ON, kg=19.0), Whelping(dog="Runa", on=ON - timedelta(days=2)))
+    found = assess(runa, book.ledger, kennel(runa), ON)
+    assert (found.stage, found.missing, found.meals) == ("nursing", ("pups",), ())
+
+
 def test_a_carrying_bitch_is_fed_up_late_and_never_cut() -> None:
     """From day 35 on the late table; before it as a grown dog."""
     runa = Dog(name="Runa", sex="f", born=day("2022-05-08"))

@@ -57,6 +57,8 @@ def _one(dog: Dog, plan: RationPlan, asker: Asker) -> str:
     ]
     if plan.stage == feeding.NURSING:
         said.append(text("answers.ration.nursing"))
+    if asker.room == BREEDER and (line := too_little_milk(plan)):
+        said[-1] = line
     if asker.room == BREEDER and plan.ordered:
         said += [line] if (line := good_to(plan, asker.unit)) else []
     if asker.room == BREEDER and plan.step is not None:
@@ -71,6 +73,13 @@ def good_to(plan: RationPlan, unit: str) -> str:
         return ""
     # Rounded down: the figure is a promise of enough.
     return text("answers.ration.good_to", weight=say_units.weight(floor(plan.expires_at_kg * 10) / 10, unit))
+
+
+def too_little_milk(plan: RationPlan) -> str:
+    """What is said of an order that cuts a nursing dam short; "" where it does not."""
+    if "nursing_under_least" in plan.warnings and plan.floor_kcal:
+        return text("answers.ration.nursing_under_least", dog=plan.dog, least=say_units.number(plan.floor_kcal, 0))
+    return text("answers.ration.nursing_cut", dog=plan.dog) if "nursing_cut" in plan.warnings else ""
 
 
 def missing(plan: RationPlan) -> str:
