@@ -152,7 +152,8 @@ def _each_dog(asker: Asker) -> Iterator[tuple[str, list[Line]]]:
     for dog in asker.kennel.at_home():
         if dog.is_newborn(asker.on):
             continue
-        parts = [*_growth(dog, asker), *_milk(dog, asker), *_breeding(dog, asker), *_ears(dog, asker), *_signs(dog, asker)]
+        parts = [*_growth(dog, asker), *_milk(dog, asker), *_breeding(dog, asker)]
+        parts += [*_ears(dog, asker), *_signs(dog, asker)]
         if parts:
             parts.sort(key=lambda p: p.rank)
             yield dog.name, parts

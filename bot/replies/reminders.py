@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import datetime
 
 from bot.replies import alert, digest, say_units
 from bot.replies.tips import tip, tips
@@ -66,7 +66,7 @@ def words(item: Due, kennel: Kennel, ledger: Ledger, now: datetime) -> Say | Non
 def down(start: datetime, end: datetime, stale: Sequence[Due], kennel: Kennel, *, lost: bool = False) -> Say | None:
     """What the breeder hears first after Fettle was off: from when to when, and what was not sent."""
     today = kennel.day_of(end)
-    when = [_moment(at, today, kennel) for at in (start, end)]
+    when = [say_units.moment(at, today, kennel) for at in (start, end)]
     said = [text("reminders.down", start=when[0], end=when[1])]
     if stale:
         named = [_named(i, kennel) for i in stale[:MOST_STALE]]
@@ -184,12 +184,6 @@ def _dogs(task: Task) -> str:
     if len(task.dogs) > MOST_NAMES:
         return text("reminders.several", n=len(task.dogs))
     return listed(list(task.dogs))
-
-
-def _moment(at: datetime, today: date, kennel: Kennel) -> str:
-    on = kennel.day_of(at)
-    clock = say_units.clock(at, kennel)
-    return clock if on == today else f"{say_units.day(on, today, kennel)} {clock}"
 
 
 def _named(item: Due, kennel: Kennel) -> str:
