@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from core.entries import Dose, Ears, Groom, Sign, Temperature
+from core.entries import Dose, Ears, Groom, Sign
 from core.gestation import whelped_on
 from core.ledger import Ledger, Posted
 from core.roster import Dog, Duty, Kennel, months_between
@@ -123,22 +123,6 @@ def is_unwell(dog: Dog, ledger: Ledger, on: date) -> bool:
     return any(s.sign in rule["unwell_signs"] for s in ledger.entries(dog.name, Sign, since=since, until=on))
 
 
-def temperature_key(dog: Dog, celsius: float, on: date) -> str | None:
-    """`cold`, `low`, `high` or `fever` for a body temperature at the dog's age; None where it is in its band.
-
-    Bands by age: SACN 5th ed. Table 16-1. Outside `cold` and `fever` is the vet's line.
-    """
-    rule = facts("schedule")["temperature"]
-    i = next(i for i, until in enumerate(rule["until_day"]) if dog.age_days(on) < until)
-    if celsius < rule["vet_low"][i]:
-        return "cold"
-    if celsius >= rule["vet_high"][i]:
-        return "fever"
-    if celsius < rule["low"][i]:
-        return "low"
-    return "high" if celsius > rule["high"][i] else None
-
-
 def box_warmth(age_days: int, celsius: float) -> tuple[str | None, float, float] | None:
     """`cool`, `warm` or None for the warmth at the pups' level, with the band in °C for their age; None past 21 days.
 
@@ -150,11 +134,6 @@ def box_warmth(age_days: int, celsius: float) -> tuple[str | None, float, float]
             key = "cool" if celsius < low else "warm" if celsius > high else None
             return key, float(low), float(high)
     return None
-
-
-def last_temperature(dog: Dog, ledger: Ledger, on: date) -> Posted | None:
-    """The newest body temperature, None where there is none."""
-    return ledger.last(dog.name, Temperature, until=on)
 
 
 # ---- one after another -----------------------------------------------------------------------------------------------

@@ -9,7 +9,7 @@ from bot.conversation import hair, night_kept, off_food
 from bot.conversation.hearing import Hearing
 from bot.conversation.red_words import vet
 from bot.replies import remarks as words
-from core import bile, breeding, care, ears, feeding
+from core import bile, breeding, care, ears, feeding, heat
 from core.entries import Dose, Entry, Mating, Progesterone, Season, Sign, Temperature
 from core.messages import URGENT
 from core.roster import Dog
@@ -110,8 +110,8 @@ def _temperatures(hearing: Hearing) -> Iterable[str]:
                 night_kept.begin(hearing, dog, dropped=hearing.at)
             yield words.dropped(entry, status, hearing.unit)
             continue
-        key = care.temperature_key(dog, entry.celsius, entry.on)
-        if key in ("fever", "cold"):
+        key = heat.band(entry.celsius, dog.age_days(entry.on))
+        if key in (heat.HOT, heat.COLD):
             line = words.temperature(entry, key, hearing.unit, vet(hearing.scene.kennel, hearing.at))
             hearing.say(line, about="urgent", priority=URGENT)
             if not hearing.is_breeder:

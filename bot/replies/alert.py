@@ -106,7 +106,7 @@ def _litter(found: LitterDay, asker: Asker) -> Iterator[Line]:
     bad = [p for p in found.pups if p.level in (RED, AMBER)]
     for pup in bad:
         name = pup.dog.upper() if pup.level == RED else pup.dog
-        do = text(f"alert.newborn.{pup.level}")
+        do = newborns.do_in_the_morning(pup)
         rank = RED_NEWBORN if pup.level == RED else AMBER_NEWBORN
         yield Line(rank, text("alert.newborn.line", dog=name, figures=newborns.figures(pup, asker.unit), do=do))
     gap = _not_weighed(found, asker)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from bot.replies import say_units
 from bot.replies.cite import because
-from core.newborn import LEVEL, RED, Newborn
+from core.newborn import AMBER, LEVEL, RED, Newborn
 from shared.texts import text
 
 # What is said at once when a weight or a temperature is written down; the rest waits for the morning.
 AT_ONCE = frozenset(
-    {"lost", "early_dip", "early_loss", "no_gain_for_a_day", "cool", *(k for k, at in LEVEL.items() if at == RED)}
+    {"lost", "early_dip", "early_loss", "no_gain_for_a_day", "cool", "warm", *(k for k, at in LEVEL.items() if at == RED)}
 )
+HEAT = frozenset({"cold", "cool", "warm", "hot"})  # each says what to do by itself: a hot pup is not to be warmed
 
 
 def warning(pup: Newborn, unit: str, vet: str) -> str:
@@ -18,11 +19,17 @@ def warning(pup: Newborn, unit: str, vet: str) -> str:
     keys = [k for k in pup.warnings if k in AT_ONCE]
     if not keys or (pup.level == "amber" and keys[0] == "no_gain_for_a_day" and (pup.g_since_last or 0) > 0):
         return ""
-    if keys[0] in ("cold", "cool") and pup.celsius is not None:
+    if keys[0] in HEAT and pup.celsius is not None:
         shown = say_units.temperature(pup.celsius, unit)
         return text(f"newborn.{keys[0]}", dog=_name(pup, keys[0]), temperature=shown, vet=vet)
     do = text(f"newborn.do.{'red' if pup.level == RED else 'early' if keys[0] == 'early_dip' else 'amber'}", vet=vet)
     return text("newborn.warning", dog=_name(pup, keys[0]), figures=figures(pup, unit), do=do)
+
+
+def do_in_the_morning(pup: Newborn) -> str:
+    """What to do, in the few words of the morning alert."""
+    heat = next((k for k in pup.warnings if k in ("warm", "hot")), None)
+    return text(f"alert.newborn.{heat or (RED if pup.level == RED else AMBER)}")
 
 
 def stands(pup: Newborn, unit: str) -> str:

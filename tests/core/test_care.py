@@ -6,13 +6,13 @@ from datetime import UTC, datetime, time, timedelta
 
 import pytest
 
+from core import heat
 from core.care import (
     box_warmth,
     due,
     given_already,
     of_dog,
     signs,
-    temperature_key,
     weigh_every,
     weight_is_old,
     worm_gap,
@@ -138,16 +138,23 @@ def test_signs_that_add_up() -> None:
     ("age_days", "celsius", "key"),
     [
         (3, 34.0, "cold"),
+        (3, 34.5, "low"),
         (3, 36.0, None),
         (3, 37.8, "high"),
+        (3, 38.8, "hot"),
+        (14, 35.4, "cold"),
+        (14, 35.9, "low"),
+        (14, 38.8, "high"),
+        (27, 39.0, "hot"),
         (2000, 38.4, None),
-        (2000, 39.5, "fever"),
+        (2000, 39.5, "hot"),
         (2000, 36.9, "cold"),
     ],
 )
 def test_temperature_bands(age_days: int, celsius: float, key: str | None) -> None:
-    """SACN 5th ed. Table 16-1 [checked]: 34.5–37.2 °C in weeks 1–2; a grown dog from 39.5 °C is the vet's."""
-    assert temperature_key(Dog(name="D", born=ON - timedelta(days=age_days)), celsius, ON) == key
+    """SACN 5th ed. Table 16-1 [checked]: 34.5–37.2 °C in weeks 1–2; 36.0–37.8 in weeks 2–4; from where it is the vet's is common
+    practice, no source."""
+    assert heat.band(celsius, age_days) == key
 
 
 def test_soonest_first_for_all() -> None:
