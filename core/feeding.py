@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import partial
 
-from core import energy, growth, portions
+from core import ears, energy, growth, portions
+from core.bile import mornings
 from core.care import is_unwell
 from core.condition import ConditionNow, latest
 from core.ear_steps import cut_on
@@ -336,6 +337,7 @@ def _case(
         if b.food is not None and b.food.kcal_per_cup not in (None, food.kcal_per_cup)
     ]
     floor, bowl = plan.floor_kcal or 0.0, sum(m.kcal for m in plan.meals)
+    beside = mornings(dog, ledger, kennel, on)
     return Case(
         stage=plan.stage,
         age_days=plan.age_days,
@@ -352,7 +354,21 @@ def _case(
         steps_lately=sum(1 for d in changed if d < rule["look_after_days"]),
         weighed_days_ago=(on - plan.kg_on).days if plan.kg_on else 0,
         unwell=is_unwell(dog, ledger, on),
+        ears_sliding=plan.stage == PUPPY and ears.assess(dog, ledger, kennel, on).trend == ears.DOWN,
+        snack_before=_snack_before(dog, weeks, food, on),
+        bile_without_snack=beside is not None and beside.keep_snack,
     )
+
+
+def _snack_before(dog: Dog, weeks: tuple[Intake | None, ...], food: Food, on: date) -> int:
+    """The most, in eighths, that the snack before the night was in these four weeks, by order or as it was eaten."""
+    rule = facts("feeding")
+    snack, since = rule["meals"]["snack"], on - timedelta(days=int(rule["step"]["four_weeks_days"]))
+    orders = [b.ration for b in dog.before if b.until >= since]
+    sizes = [int(r.cups * rule["rounding"]["eighths_per_cup"] + 0.5) for o in orders for r in o if r.meal == snack]
+    if food.kcal_per_cup:
+        sizes += [portions.eighths(w.by_meal.get(snack, 0.0), food.kcal_per_cup) for w in weeks if w is not None]
+    return max(sizes, default=0)
 
 
 def _finished(

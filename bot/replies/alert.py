@@ -240,8 +240,8 @@ def _signs(dog: Dog, asker: Asker) -> Iterator[Line]:
             continue
         said = text("alert.signs", sign=what, n=len(seen), days=SIGN_DAYS)
         beside = bile.mornings(dog, asker.ledger, asker.kennel, asker.on, SIGN_DAYS) if name == "bile" else None
-        if beside is not None and beside.each_after_none:
-            said = text("alert.bile_no_snack", said=said)
+        if beside is not None and beside.beside:
+            said = text("alert.bile_no_snack", said=said, beside=text(f"remarks.snack.{beside.beside}"))
         yield Line(POORLY if name not in ("bile", "itch") else LOOK, said)
 
 

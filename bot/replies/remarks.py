@@ -9,7 +9,7 @@ from bot.replies import say_units
 from bot.replies.answers import rations
 from core.breeding import BreedingStatus
 from core.care import SignWatch
-from core.entries import Dose, Entry, Mating, Progesterone, Season, Sign, Temperature
+from core.entries import Dose, Entry, Mating, Progesterone, Season, Sign, Temperature, Weight
 from core.feeding import RationPlan
 from core.ledger import Posted
 from core.roster import Dog, Kennel
@@ -28,11 +28,12 @@ def vet_line(watch: SignWatch, kennel: Kennel, on: date, vet: str) -> str:
     return text(name, dog=watch.dog, sign=sign, times=times, since=since, vet=vet)
 
 
-def again(entry: Sign, times: int, without_snack: bool, days: int) -> str:
+def again(entry: Sign, times: int, snack: str, days: int) -> str:
     """The same sign once more within some weeks; bile beside the bedtime snack."""
     sign = text(f"kept.sign.{entry.sign}")
-    if without_snack:
-        return text("remarks.bile", dog=entry.dog, sign=sign, times=say_units.times(times), days=days)
+    if snack:
+        beside = text(f"remarks.snack.{snack}")
+        return text("remarks.bile", dog=entry.dog, sign=sign, times=say_units.times(times), days=days, beside=beside)
     return text("remarks.again", dog=entry.dog, sign=sign, times=say_units.times(times), days=days)
 
 
@@ -90,6 +91,13 @@ def temperature(entry: Temperature, key: str, unit: str, vet: str) -> str:
     """A body temperature past the vet's line for the age."""
     shown = say_units.temperature(entry.celsius, unit)
     return text(f"remarks.temperature.{key}", dog=entry.dog, temperature=shown, vet=vet)
+
+
+def lost(entry: Entry, key: str, unit: str, vet: str) -> str:
+    """A weight just written down that is the vet's to hear of."""
+    assert isinstance(entry, Weight)
+    weight, warned = say_units.weight(entry.kg, unit), text(f"answers.growth.warn.{key}")
+    return text("remarks.lost", dog=entry.dog, weight=weight, warned=warned, vet=vet)
 
 
 def order(dog: Dog, plan: RationPlan, kennel: Kennel, today: date, unit: str) -> str:

@@ -152,8 +152,8 @@ def test_signs_that_add_up() -> None:
     ],
 )
 def test_temperature_bands(age_days: int, celsius: float, key: str | None) -> None:
-    """SACN 5th ed. Table 16-1 [checked]: 34.5–37.2 °C in weeks 1–2; 36.0–37.8 in weeks 2–4; from where it is the vet's is common
-    practice, no source."""
+    """SACN 5th ed. Table 16-1 [checked]: 34.5–37.2 °C in weeks 1–2; 36.0–37.8 in weeks 2–4; where the vet
+    begins is common practice, no source."""
     assert heat.band(celsius, age_days) == key
 
 

@@ -15,8 +15,11 @@ from core.portions import MealPlan
 from core.roster import BREEDER, Dog
 from shared.texts import listed, text
 
-# What is said of a cut that is kept back; of the others nothing.
-KEPT_BACK = {"weight_old": "weigh", "unwell": "unwell"}
+# What is said where no step of food follows, by the first reason; of the others nothing.
+KEPT_BACK = {
+    "weight_old": "weigh", "unwell": "unwell", "unwell_and_thin": "unwell_and_thin", "loss_ask_vet": "lost",
+    "food_not_seen": "food_not_seen",
+}  # fmt: skip
 
 
 def answer(question: Question, asker: Asker) -> Answer:
@@ -103,7 +106,8 @@ def step_words(plan: RationPlan) -> str:
         "grams": say_units.grams(step.grams_less) if step.grams_less else "",
     }
     name = "less_grams" if step.key == "less" and step.grams_less else step.key
-    return text(f"answers.ration.step.{name}", **values)
+    said = text(f"answers.ration.step.{name}", **values)
+    return text("answers.ration.step.bile", said=said) if "bile_without_snack" in step.reasons else said
 
 
 def next_meal(asker: Asker, among: tuple[str, ...] = ()) -> Answer:
