@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
+from itertools import pairwise
 
 from core.entries import Dose, Ears, Groom, Sign
 from core.gestation import whelped_on
@@ -17,7 +18,7 @@ from core.roster import Dog, Duty, Kennel, months_between
 from core.weighings import daily
 from shared.tables import facts
 
-WEIGH, EARS, WORMER, VACCINE = "weigh", "ears", "wormer", "vaccine"
+WEIGH, EARS, WORMER, VACCINE, MEDICINE = "weigh", "ears", "wormer", "vaccine", "medicine"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,15 +75,35 @@ def weight_is_old(dog: Dog, ledger: Ledger, on: date) -> bool:
     return not weighings or (on - weighings[-1].on).days > int(rule["pup_days" if dog.is_pup(on) else "adult_days"])
 
 
-def given_already(dog: str, dose: str, ledger: Ledger, at: datetime) -> Posted | None:
-    """The dose of the same kind given so lately that a second one is to be stopped and asked about; None otherwise."""
+def given_already(dog: str, dose: str, ledger: Ledger, at: datetime, kennel: Kennel) -> Posted | None:
+    """The dose of the same kind given so lately that a second one is to be stopped and asked about; None otherwise.
+
+    Of medicine the vet's plan says how far apart doses are, and how many a day holds; without one it is a day's.
+    """
     rule = facts("schedule")["again"]
     hours = {"medicine": rule["medicine_hours"], "wormer": rule["wormer_hours"], "vaccine": rule["vaccine_hours"]}
     within = timedelta(hours=float(hours.get(dose, rule["flea_hours"])))
-    for p in reversed(ledger.of(dog, Dose)):
-        if isinstance(p.entry, Dose) and p.entry.dose == dose and timedelta(0) <= at - p.at < within:
-            return p
-    return None
+    given = [p for p in ledger.of(dog, Dose) if isinstance(p.entry, Dose) and p.entry.dose == dose and p.at <= at]
+    plan = _times_of_medicine(dog, kennel, kennel.day_of(at)) if dose == MEDICINE else ()
+    if plan:
+        within = min(_apart(plan)) * float(rule["share_of_gap"])
+        today = [p for p in given if p.entry.on == kennel.day_of(at)]
+        if len(today) >= len(plan):
+            return today[-1]
+    return next((p for p in reversed(given) if at - p.at < within), None)
+
+
+def _times_of_medicine(dog: str, kennel: Kennel, on: date) -> tuple[time, ...]:
+    """The times of day of a dog's medicine by the vet's plan; empty where none stands on that day."""
+    lines = [d for d in kennel.duties if d.what == MEDICINE and dog in d.dogs and (d.until is None or on <= d.until)]
+    return tuple(sorted({d.at for d in lines}))
+
+
+def _apart(times: tuple[time, ...]) -> list[timedelta]:
+    """How far the times of a day are from one to the next, and from the last to the first of the day after."""
+    first = datetime.combine(date.min, times[0]) + timedelta(days=1)
+    moments = [*(datetime.combine(date.min, t) for t in times), first]
+    return [b - a for a, b in pairwise(moments)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

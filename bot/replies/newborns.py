@@ -8,9 +8,9 @@ from core.newborn import AMBER, LEVEL, RED, Newborn
 from shared.texts import text
 
 # What is said at once when a weight or a temperature is written down; the rest waits for the morning.
-AT_ONCE = frozenset(
-    {"lost", "early_dip", "early_loss", "no_gain_for_a_day", "cool", "warm", *(k for k, at in LEVEL.items() if at == RED)}
-)
+AT_ONCE = frozenset({"lost", "early_dip", "early_loss", "no_gain_for_a_day", "cool", "warm"}) | {
+    k for k, at in LEVEL.items() if at == RED
+}
 HEAT = frozenset({"cold", "cool", "warm", "hot"})  # each says what to do by itself: a hot pup is not to be warmed
 
 
