@@ -30,7 +30,8 @@ def look(hearing: Hearing) -> None:
     reasons = []
     together: set[str] = set()
     for litter in _slow_litters(seen, hearing):
-        bad = {p.dog for p in litter.pups if p.dog in litter.weighed_today and newborns.warning(p, hearing.unit, number)}
+        weighed = [p for p in litter.pups if p.dog in litter.weighed_today]
+        bad = {p.dog for p in weighed if newborns.warning(p, hearing.unit, number)}
         dull = any(care.is_unwell(d, ledger, hearing.on) for d in hearing.kennel.pups_of(litter.dam, litter.born))
         level = newborns.litter_level(litter, bad, dull=dull)
         if not _is_news(litter.dam, level, hearing):
