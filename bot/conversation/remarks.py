@@ -75,14 +75,14 @@ def _doses(hearing: Hearing) -> Iterable[str]:
         given.setdefault(entry.dose, []).append(entry.dog)
     for dose in ("wormer", "vaccine"):
         dogs = [d for n in given.get(dose, ()) if (d := _dog(hearing, n))]
-        nexts: dict[date, list[str]] = {}
+        nexts: dict[tuple[date, bool], list[str]] = {}
         for dog in dogs:
             soon = care.of_dog(dog, hearing.book(), hearing.kennel, hearing.on)
             due = next((d for d in soon if d.what == dose), None)
             if due is not None and due.on > hearing.on:
-                nexts.setdefault(due.on, []).append(dog.name)
-        for on, names in nexts.items():
-            yield words.next_dose(dose, names, on, hearing.kennel, hearing.on)
+                nexts.setdefault((due.on, "core_not_every_year" in due.caution), []).append(dog.name)
+        for (on, yearly), names in nexts.items():
+            yield words.next_dose(dose, names, on, hearing.kennel, hearing.on, yearly=yearly)
 
 
 def _bitches(hearing: Hearing) -> Iterable[str]:

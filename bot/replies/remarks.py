@@ -57,9 +57,13 @@ def given_again(dogs: Sequence[str], entry: Entry, by: str, vet: str) -> str:
     return text("remarks.given_again", dogs=listed(list(dogs)), dose=_dose(entry.dose), by=by, vet=vet)
 
 
-def next_dose(dose: str, dogs: Sequence[str], on: date, kennel: Kennel, today: date) -> str:
+def next_dose(
+    dose: str, dogs: Sequence[str], on: date, kennel: Kennel, today: date, *, yearly: bool = False
+) -> str:
     """When the next of a course would be, by the published window; the vet's sheet decides."""
-    return text("remarks.next_dose", dose=_dose(dose), dogs=listed(list(dogs)), day=say_units.day(on, today, kennel))
+    day = say_units.day(on, today, kennel)
+    said = text("remarks.next_dose", dose=_dose(dose), dogs=listed(list(dogs)), day=day)
+    return f"{said} {text('reminders.dose.not_every_year')}" if yearly else said
 
 
 def bitch(entry: Entry, status: BreedingStatus, kennel: Kennel, today: date) -> str:
