@@ -122,7 +122,9 @@ def status(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> BreedingStatus
         whelped_on=born,
         nursing_day=(on - born).days if phase == NURSING and born else None,
         ask=("progesterone unit",) if unitless(dog, ledger, kennel, on) else (),
-        warnings=_warnings(dog, ledger, on, starts, day, phase, when, since),
+        warnings=_warnings(
+            dog, ledger, on, starts, phase, when, since, womb=phase == RESTING and after_season(dog, ledger, kennel, on)
+        ),
         source=("newlib-cycle", "season-custom", *(when.source if when else ())),
         caution=_caution(phase, starts),
     )
@@ -252,8 +254,8 @@ def after_season(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> bool:
 
 
 def _warnings(
-    dog: Dog, ledger: Ledger, on: date, starts: tuple[date, ...], day: int | None, phase: str,
-    when: DueDate | None, since: date | None,
+    dog: Dog, ledger: Ledger, on: date, starts: tuple[date, ...], phase: str, when: DueDate | None,
+    since: date | None, *, womb: bool,
 ) -> tuple[str, ...]:  # fmt: skip
     rule = facts("reproduction")["season"]
     out = []
@@ -265,7 +267,7 @@ def _warnings(
         out.append("colour_past_28_days")
     if when is not None and phase == NEAR and on > when.vet_after:
         out.append("past_due_ring_vet")
-    if day is not None and phase == RESTING and rule["womb_from_weeks"] * 7 <= day <= rule["womb_to_weeks"] * 7:
+    if womb:
         out.append("watch_for_womb_infection")
     if since is not None:
         values = tests(dog, ledger, since, on)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from itertools import pairwise
 
+from core.classes import birthday
 from core.entries import Dose, Ears, Groom, Sign
 from core.gestation import whelped_on
 from core.ledger import Ledger, Posted
@@ -281,7 +282,7 @@ def _vaccine(dog: Dog, ledger: Ledger, on: date) -> Iterator[Due]:
     elif dog.age_days(last) < int(rule["booster_day"]):
         first = until = dog.born + timedelta(days=int(rule["booster_day"]))
     else:
-        first = until = last + timedelta(days=365)
+        first = until = birthday(last, int(rule["adult_months"]))
         number = None
         caution.append("core_not_every_year")
     ill = ledger.entries(dog.name, Sign, since=on - timedelta(days=int(rule["unwell_days"])), until=on)

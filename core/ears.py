@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import calendar
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from core import regrowth
+from core.classes import birthday
 from core.condition import ConditionNow, latest
 from core.ear_steps import cut_on, next_step
 from core.entries import Ears, Sign, Tooth
@@ -141,7 +141,7 @@ def assess(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> EarTrend:
     uneven, lower = _uneven([d for d in days if d.on > on - span])
     tooth = [t.on for t in ledger.entries(dog.name, Tooth, until=on)]
     trim = regrowth.assess(dog, ledger, kennel, on)
-    six, nine = (_months_after(dog.born, m) for m in rules["age"]["window_months"])
+    six, nine = (birthday(dog.born, m) for m in rules["age"]["window_months"])
     hands = latest(dog, ledger, on)
     signs = _ear_signs(dog, ledger, on)
     teething = rules["age"]["teething_from_week"] * 7 <= age < (rules["age"]["teething_to_week"] + 1) * 7
@@ -319,9 +319,3 @@ def _ear_signs(dog: Dog, ledger: Ledger, on: date) -> tuple[Sign, ...]:
         for s in ledger.entries(dog.name, Sign, since=since, until=on)
         if s.sign in rule["kinds"] and heard & set(re.findall(r"\w+", s.said.casefold()))
     )
-
-
-def _months_after(born: date, months: int) -> date:
-    """The same day of the month so many calendar months later, the month's last day where it lacks it."""
-    year, month = divmod(born.year * 12 + born.month - 1 + months, 12)
-    return date(year, month + 1, min(born.day, calendar.monthrange(year, month + 1)[1]))

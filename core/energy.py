@@ -110,11 +110,6 @@ def veteran(kg: float) -> float:
     return float(_rule("veteran")["kcal"]) * metabolic(kg)
 
 
-def weight_loss(ideal_kg: float) -> float:
-    """kcal a day on which grown dogs lost weight: 63 · ideal kg^0.75 (AAHA 2021: 63 ± 10.2). Never for a pup."""
-    return float(_rule("loss")["kcal"]) * metabolic(ideal_kg)
-
-
 # ---- the dam -------------------------------------------------------------------------------------------------------
 
 
@@ -150,18 +145,6 @@ def lactation_times(kg: float, pups: int) -> float:
     rule = _rule("lactation")
     times = next(t for most, t in zip(rule["pups"], rule["times"], strict=True) if pups <= most)
     return float(times) * resting(kg)
-
-
-def peak_lactation(kg: float, pups: int, times: float = 1.9) -> float:
-    """kcal a day at the peak: 1.9 (to 2.1) times resting need and a quarter of that more for each pup (SACN p. 289)."""
-    return times * resting(kg) * (1 + 0.25 * pups)
-
-
-def milk_litres(kg: float, pups: int) -> float:
-    """Litres of milk to day 45: kg·k + (pups − 4)·0.1·kg, k 1.6, 1.8 or 2.0 by size (SACN 5th ed. Table 15-8)."""
-    rule = _rule("milk")
-    k = next(k for most, k in zip(rule["up_to_kg"], rule["k"], strict=True) if kg <= most)
-    return float(kg * k + (pups - 4) * rule["extra_pup"] * kg)
 
 
 def newborn(kg: float) -> float:

@@ -24,7 +24,7 @@ class DueDate:
     Attributes:
         on, earliest, latest: local days. basis: `ovulation`, `hormone_peak` or `mating`, the best there was.
         counted_from: the day of it. vet_after: past this day, still without pups, ring the vet.
-        first_look, xray_from, temperatures_from, scan_from, scan_to, box_by: days worth knowing.
+        first_look, xray_from, food_up_from, temperatures_from, scan_from, scan_to, box_by: days worth knowing.
     """
 
     on: date
@@ -38,6 +38,7 @@ class DueDate:
     scan_to: date
     box_by: date
     xray_from: date
+    food_up_from: date
     temperatures_from: date
     source: tuple[str, ...] = ("mir-2011", "kutzler-2003", "concannon-1983", "pregnancy-custom")
     caution: tuple[str, ...] = ("vet_confirms",)
@@ -166,6 +167,7 @@ def expected(matings: Sequence[date], values: Sequence[tuple[date, float]]) -> D
         scan_to=after("scan_to"),
         box_by=after("box_by"),
         xray_from=after("xray_from"),
+        food_up_from=after("food_up_from"),
         temperatures_from=after("temperature_from"),
         caution=("vet_confirms", *(("only_matings",) if basis == MATING else ())),
     )

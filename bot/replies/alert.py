@@ -10,7 +10,7 @@ from bot.replies import newborns, say_units
 from bot.replies.answers import ears as ears_words
 from bot.replies.answers import growing, rations
 from bot.replies.answers.asker import Asker
-from core import bile, breeding, ear_steps, ears, feeding, growth, newborn
+from core import bile, breeding, care, ear_steps, ears, feeding, growth, newborn
 from core.entries import Ears, Sign, Weight
 from core.feeding import RationPlan
 from core.gestation import nursing
@@ -18,6 +18,7 @@ from core.growth import Growth
 from core.ledger import Ledger
 from core.newborn import AMBER, RED, LitterDay
 from core.roster import BREEDER, Dog, Kennel
+from shared.tables import facts
 from shared.texts import listed, text
 
 MOST_LINES = 6
@@ -194,7 +195,14 @@ def _breeding(dog: Dog, asker: Asker) -> Iterator[Line]:
     """What a bitch's dates ask of the vet."""
     if dog.sex != "f":
         return
-    warned = breeding.status(dog, asker.ledger, asker.kennel, asker.on).warnings
+    status = breeding.status(dog, asker.ledger, asker.kennel, asker.on)
+    warned = status.warnings
+    if "watch_for_womb_infection" in warned and status.season_on is not None:
+        # Told once, on the first day after her season; and whenever she is unwell in these weeks.
+        if care.is_unwell(dog, asker.ledger, asker.on):
+            yield Line(VET, text("alert.womb_now"))
+        elif (asker.on - status.season_on).days == int(facts("reproduction")["season"]["odd_after"]):
+            yield Line(LOOK, text("alert.womb_watch"))
     if "past_due_ring_vet" in warned:
         yield Line(VET, text("alert.past_due"))
     if "colour_past_28_days" in warned:

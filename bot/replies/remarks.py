@@ -13,6 +13,7 @@ from core.entries import Dose, Entry, Mating, Progesterone, Season, Sign, Temper
 from core.feeding import RationPlan
 from core.ledger import Posted
 from core.roster import Dog, Kennel
+from shared.tables import facts
 from shared.texts import listed, text
 
 ODD_TESTS = ("unit_slip", "silent_gap_in_the_rise")  # what a row of blood tests is warned of
@@ -73,7 +74,10 @@ def bitch(entry: Entry, status: BreedingStatus, kennel: Kennel, today: date) -> 
         return say_units.calendar_day(on, kennel, today)
 
     if isinstance(entry, Season) and status.apart_from and status.blood_test_on:
-        return text("remarks.season", dog=entry.dog, apart=day(status.apart_from), test=day(status.blood_test_on))
+        rule = facts("reproduction")["season"]
+        every = {"low": rule["blood_test_every_low"], "high": rule["blood_test_every_high"]}
+        apart, first = day(status.apart_from), day(status.blood_test_on)
+        return text("remarks.season", dog=entry.dog, apart=apart, test=first, **every)
     if isinstance(entry, Progesterone) and entry.unit is not None:
         test = next((t for t in reversed(status.tests) if t.on == entry.on and t.value == entry.value), None)
         if test is None or not test.fits:
@@ -88,7 +92,9 @@ def bitch(entry: Entry, status: BreedingStatus, kennel: Kennel, today: date) -> 
 
 def dropped(entry: Temperature, status: BreedingStatus, unit: str) -> str:
     """The drop before whelping."""
-    return text("remarks.dropped", dog=entry.dog, temperature=say_units.temperature(entry.celsius, unit))
+    rule = facts("reproduction")["drop"]
+    hours = {"low": rule["usual_hours_low"], "high": rule["usual_hours_high"]}
+    return text("remarks.dropped", dog=entry.dog, temperature=say_units.temperature(entry.celsius, unit), **hours)
 
 
 def temperature(entry: Temperature, key: str, unit: str, vet: str) -> str:

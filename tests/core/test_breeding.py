@@ -144,7 +144,10 @@ def test_born_over_midnight_is_one_litter() -> None:
 def test_womb_infection_weeks_and_colour_too_long() -> None:
     """Two to eight weeks after a season thirst and discharge are watched; colour past day 28 is odd."""
     book = Book().add(Season(dog="Runa", on=day("2026-06-01")))
-    assert "watch_for_womb_infection" in status(RUNA, book.ledger, KENNEL, day("2026-07-05")).warnings
+    for on, watched in (("2026-06-28", False), ("2026-06-29", True), ("2026-07-05", True), ("2026-08-16", True),
+                        ("2026-08-17", False)):  # fmt: skip
+        found = status(RUNA, book.ledger, KENNEL, day(on)).warnings
+        assert ("watch_for_womb_infection" in found) is watched
     book.add(Season(dog="Runa", on=day("2026-07-01")))
     assert "colour_past_28_days" in status(RUNA, book.ledger, KENNEL, day("2026-07-02")).warnings
 
