@@ -75,14 +75,6 @@ def _unsigned(found: Iterable[Concern], entries: Sequence[Entry]) -> list[Concer
     return list(dict.fromkeys(c for c in found if c.dog and c.dog not in signed))
 
 
-def of_late(about: str, hearing: Hearing, days: int) -> frozenset[str]:
-    """The dogs of whom such a word was said in so many days, today too, in the message itself or in mind."""
-    since = hearing.on - timedelta(days=days - 1)
-    told = hearing.mind(BREEDER).facts.get("concerns") or []
-    names = {t["dog"] for t in told if t["about"] == about and date.fromisoformat(t["on"]) >= since}
-    return frozenset(names | {c.dog for c in heard(hearing) if c.about == about})
-
-
 def heard(hearing: Hearing) -> Iterator[Concern]:
     """The worrying words of the message, of no dog ("") where it is of nobody by name in a few words about poo; none
     in a joke, a denial, a plan, or of people and other dogs."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from bot.conversation import concerns, orders, photos, undoing
+from bot.conversation import orders, photos, undoing
 from bot.conversation.doubts import ANSWERS, MOST_BUTTONS, dog_named
 from bot.conversation.heard import phrases, plain
 from bot.conversation.hearing import Hearing
@@ -12,7 +12,6 @@ from bot.replies import answers, say_units
 from core.entries import Question
 from core.roster import BREEDER
 from core.turns import Asked
-from shared.tables import facts
 from shared.texts import text
 
 MOST = 4  # more questions than this in one message are not answered one by one
@@ -71,7 +70,6 @@ def asker_of(hearing: Hearing, said: str = "") -> answers.Asker:
         ledger=hearing.book(),
         at=hearing.at,
         only=only,
-        ear_worries=concerns.of_late("ears", hearing, int(facts("ears")["signs"]["days"])),
     )
 
 

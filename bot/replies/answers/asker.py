@@ -17,7 +17,6 @@ class Asker:
     """Who asks, where and when, and what they may see (kennel and ledger are their view already).
 
     `only` are the things due that the words of the question named ("next wormer"); empty for all.
-    `ear_worries` are the dogs of whose ears a worrying word was said lately that is no entry in the book.
     """
 
     person: Person
@@ -26,7 +25,6 @@ class Asker:
     ledger: Ledger
     at: datetime
     only: tuple[str, ...] = ()
-    ear_worries: frozenset[str] = frozenset()
 
     @property
     def on(self) -> date:

@@ -36,14 +36,13 @@ def long(found: EarTrend, asker: Asker) -> str:
     day = say_units.day(found.last.on, asker.on, asker.kennel)
     now = text("answers.ears.now", dog=found.dog, ears=_positions(found, asker), day=day)
     said = [now, trend(found)]
-    sick = bool(found.ear_signs) or found.dog in asker.ear_worries
-    if sick:
+    if found.ear_signs:
         said.append(text("answers.ears.vet"))
     elif found.dropped_near_tooth:
         said.append(text("answers.ears.tooth"))
     elif found.teething and found.trend != ears.UP and "holding" not in found.warnings:
         said.append(text("answers.ears.teething"))
-    if asker.room == BREEDER and not sick:
+    if asker.room == BREEDER and not found.ear_signs:
         said += [*_beside(found, asker), *_step(found, asker)]
     return " ".join(said)
 
