@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from core import rota
 from core.bowls import bowls_of
-from core.entries import Meal, Sign
+from core.entries import Entry, Meal, Sign
+from core.intake import order_on
 from core.ledger import Ledger, Posted
 from core.roster import Dog, Kennel
 from core.weighings import instant
@@ -20,12 +21,13 @@ class BileMornings:
     """Bile against snacks over the last days.
 
     Attributes:
-        days: how many days are looked at. mornings: days with bile. after_snack, after_none, not_known: how many of
-            them followed a night with the snack logged, one on which it was refused or left out while dinner was
-            logged, and one of which the book says neither.
-        snack_nights, bare_nights: nights with the snack logged, and without while dinner was.
+        days: how many days are looked at. mornings: days with bile.
+        after_snack, after_short, after_none, not_known: how many of them followed a night with the whole snack
+            logged, one with a smaller snack than in the four weeks before, one on which it was refused or left out
+            while dinner was logged, and one of which the book says neither.
+        snack_nights, short_nights, bare_nights: nights of each of the first three kinds.
         hours_empty: hours from the last bowl of the evening to bile, the longest; None where no clock tells.
-        keep_snack: true where bile followed bare nights more often than snack nights.
+        keep_snack: true where bile followed short and bare nights more often than those with the whole snack.
     """
 
     dog: str
@@ -36,6 +38,8 @@ class BileMornings:
     not_known: int
     snack_nights: int
     bare_nights: int
+    after_short: int = 0
+    short_nights: int = 0
     hours_empty: float | None = None
     keep_snack: bool = False
     warnings: tuple[str, ...] = ()
@@ -46,6 +50,16 @@ class BileMornings:
     def each_after_none(self) -> bool:
         """True where every one of several mornings followed a night without the snack in the book."""
         return len(self.mornings) > 1 and self.after_none == len(self.mornings)
+
+    @property
+    def beside(self) -> str:
+        """What each of several mornings followed: `none`, no snack; `short`, a smaller one or none; "" otherwise."""
+        return "none" if self.each_after_none else "short" if self.each_after_short else ""
+
+    @property
+    def each_after_short(self) -> bool:
+        """True where every one of several mornings followed a night without the snack, or with a smaller one."""
+        return len(self.mornings) > 1 and self.after_none + self.after_short == len(self.mornings)
 
 
 def mornings(dog: Dog, ledger: Ledger, kennel: Kennel, on: date, days: int | None = None) -> BileMornings | None:
@@ -61,11 +75,11 @@ def mornings(dog: Dog, ledger: Ledger, kennel: Kennel, on: date, days: int | Non
         nights[night] = _night(dog, ledger, kennel, night)
     days_seen = tuple(dict.fromkeys(seen))
     before = [nights.get(d - timedelta(days=1), "") for d in days_seen]
-    snack, bare = list(nights.values()).count("snack"), list(nights.values()).count("none")
-    after_snack, after_none = before.count("snack"), before.count("none")
+    snack, short, bare = (list(nights.values()).count(kind) for kind in ("snack", "short", "none"))
+    after_snack, after_short, after_none = (before.count(kind) for kind in ("snack", "short", "none"))
     empty = [h for d in days_seen if (h := _hours_empty(dog, ledger, kennel, d)) is not None]
     vomits = [s for s in ledger.entries(dog.name, Sign, since=on, until=on) if s.sign in {"vomit", "bile"}]
-    often = after_none / bare if bare else 0.0
+    often = (after_none + after_short) / (bare + short) if bare + short else 0.0
     seldom = after_snack / snack if snack else 0.0
     return BileMornings(
         dog=dog.name,
@@ -76,6 +90,8 @@ def mornings(dog: Dog, ledger: Ledger, kennel: Kennel, on: date, days: int | Non
         not_known=before.count(""),
         snack_nights=snack,
         bare_nights=bare,
+        after_short=after_short,
+        short_nights=short,
         hours_empty=max(empty, default=None),
         keep_snack=len(days_seen) >= int(rule["fewest_mornings"]) and often > seldom,
         warnings=("many_vomits",) if len(vomits) > int(rule["vomits_a_day"]) else (),
@@ -83,14 +99,27 @@ def mornings(dog: Dog, ledger: Ledger, kennel: Kennel, on: date, days: int | Non
 
 
 def _night(dog: Dog, ledger: Ledger, kennel: Kennel, night: date) -> str:
-    """`snack`, `none` or "" (not logged) for the night after that day."""
+    """`snack`, `short`, `none` or "" (not logged) for the night after that day."""
     snack = facts("feeding")["meals"]["snack"]
     # "Snack given" and a later "he left it" are one bowl, refused.
     logged = bowls_of(ledger.of(dog.name, Meal, since=night, until=night), kennel)
     late = [p.entry for p in logged if rota.meal_of(p, kennel) == snack]
     if late:
-        return "none" if all(isinstance(m, Meal) and m.eaten == "none" for m in late) else "snack"
+        if all(isinstance(m, Meal) and m.eaten == "none" for m in late):
+            return "none"
+        return "short" if _is_short(dog, night, late) else "snack"
     return "none" if _had_dinner(logged, kennel) else ""
+
+
+def _is_short(dog: Dog, night: date, late: Sequence[Entry]) -> bool:
+    """True where the snack, as told or as ordered, was smaller than an order of the four weeks before."""
+    snack = facts("feeding")["meals"]["snack"]
+    told = [m.amount for m in late if isinstance(m, Meal) and m.amount is not None and m.unit in (None, "cup")]
+    standing = [r.cups for r in order_on(dog, night) if r.meal == snack]
+    since = night - timedelta(days=int(facts("feeding")["step"]["four_weeks_days"]))
+    earlier = [r.cups for b in dog.before if since <= b.until < night for r in b.ration if r.meal == snack]
+    size = sum(told) if told else sum(standing)
+    return bool(earlier) and 0 < size < max(earlier) - 1e-9
 
 
 def _had_dinner(logged: Iterable[Posted], kennel: Kennel) -> bool:

@@ -11,7 +11,7 @@ from itertools import pairwise
 from statistics import median
 
 from core.entries import Mating, Progesterone, Season, Temperature
-from core.gestation import DueDate, due, season_starts, tests, unitless, whelped_on
+from core.gestation import DueDate, due, nursing, season_starts, tests, unitless, whelped_on
 from core.ledger import Ledger, Posted
 from core.roster import Dog, Kennel, months_between
 from core.units import NMOL_PER_NG_PROGESTERONE
@@ -101,7 +101,8 @@ def status(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> BreedingStatus
     when = due(dog, ledger, kennel, on)
     pregnant_day = _pregnant_day(when, on)
     since = season_on if season_on and (born is None or season_on > born) else None
-    phase = _phase(dog, on, day, born, when, pregnant_day)
+    nurses = nursing(dog, ledger, kennel, on) is not None
+    phase = _phase(dog, on, day, nurses, when, pregnant_day)
     in_season = phase in {IN_SEASON, MATED} and season_on is not None
     return BreedingStatus(
         dog=dog.name,
@@ -121,7 +122,9 @@ def status(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> BreedingStatus
         whelped_on=born,
         nursing_day=(on - born).days if phase == NURSING and born else None,
         ask=("progesterone unit",) if unitless(dog, ledger, kennel, on) else (),
-        warnings=_warnings(dog, ledger, on, starts, day, phase, when, since),
+        warnings=_warnings(
+            dog, ledger, on, starts, phase, when, since, womb=phase == RESTING and after_season(dog, ledger, kennel, on)
+        ),
         source=("newlib-cycle", "season-custom", *(when.source if when else ())),
         caution=_caution(phase, starts),
     )
@@ -197,10 +200,10 @@ def _pregnant_day(when: DueDate | None, on: date) -> int | None:
 
 
 def _phase(
-    dog: Dog, on: date, day: int | None, born: date | None, when: DueDate | None, pregnant_day: int | None
+    dog: Dog, on: date, day: int | None, nurses: bool, when: DueDate | None, pregnant_day: int | None
 ) -> str:
     rule = facts("reproduction")
-    if born is not None and (on - born).days < int(rule["litter"]["milk_days"]) and when is None:
+    if nurses and when is None:
         return NURSING
     if when is not None and pregnant_day is not None:
         if on >= when.temperatures_from:
@@ -251,8 +254,8 @@ def after_season(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> bool:
 
 
 def _warnings(
-    dog: Dog, ledger: Ledger, on: date, starts: tuple[date, ...], day: int | None, phase: str,
-    when: DueDate | None, since: date | None,
+    dog: Dog, ledger: Ledger, on: date, starts: tuple[date, ...], phase: str, when: DueDate | None,
+    since: date | None, *, womb: bool,
 ) -> tuple[str, ...]:  # fmt: skip
     rule = facts("reproduction")["season"]
     out = []
@@ -264,7 +267,7 @@ def _warnings(
         out.append("colour_past_28_days")
     if when is not None and phase == NEAR and on > when.vet_after:
         out.append("past_due_ring_vet")
-    if day is not None and phase == RESTING and rule["womb_from_weeks"] * 7 <= day <= rule["womb_to_weeks"] * 7:
+    if womb:
         out.append("watch_for_womb_infection")
     if since is not None:
         values = tests(dog, ledger, since, on)

@@ -8,16 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
+from itertools import pairwise
 
-from core.entries import Dose, Ears, Groom, Sign, Temperature
+from core.classes import birthday
+from core.entries import Dose, Ears, Groom, Sign
 from core.gestation import whelped_on
 from core.ledger import Ledger, Posted
 from core.roster import Dog, Duty, Kennel, months_between
 from core.weighings import daily
 from shared.tables import facts
 
-WEIGH, EARS, WORMER, VACCINE = "weigh", "ears", "wormer", "vaccine"
+WEIGH, EARS, WORMER, VACCINE, MEDICINE = "weigh", "ears", "wormer", "vaccine", "medicine"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,15 +76,35 @@ def weight_is_old(dog: Dog, ledger: Ledger, on: date) -> bool:
     return not weighings or (on - weighings[-1].on).days > int(rule["pup_days" if dog.is_pup(on) else "adult_days"])
 
 
-def given_already(dog: str, dose: str, ledger: Ledger, at: datetime) -> Posted | None:
-    """The dose of the same kind given so lately that a second one is to be stopped and asked about; None otherwise."""
+def given_already(dog: str, dose: str, ledger: Ledger, at: datetime, kennel: Kennel) -> Posted | None:
+    """The dose of the same kind given so lately that a second one is to be stopped and asked about; None otherwise.
+
+    Of medicine the vet's plan says how far apart doses are, and how many a day holds; without one it is a day's.
+    """
     rule = facts("schedule")["again"]
     hours = {"medicine": rule["medicine_hours"], "wormer": rule["wormer_hours"], "vaccine": rule["vaccine_hours"]}
     within = timedelta(hours=float(hours.get(dose, rule["flea_hours"])))
-    for p in reversed(ledger.of(dog, Dose)):
-        if isinstance(p.entry, Dose) and p.entry.dose == dose and timedelta(0) <= at - p.at < within:
-            return p
-    return None
+    given = [p for p in ledger.of(dog, Dose) if isinstance(p.entry, Dose) and p.entry.dose == dose and p.at <= at]
+    plan = _times_of_medicine(dog, kennel, kennel.day_of(at)) if dose == MEDICINE else ()
+    if plan:
+        within = min(_apart(plan)) * float(rule["share_of_gap"])
+        today = [p for p in given if p.entry.on == kennel.day_of(at)]
+        if len(today) >= len(plan):
+            return today[-1]
+    return next((p for p in reversed(given) if at - p.at < within), None)
+
+
+def _times_of_medicine(dog: str, kennel: Kennel, on: date) -> tuple[time, ...]:
+    """The times of day of a dog's medicine by the vet's plan; empty where none stands on that day."""
+    lines = [d for d in kennel.duties if d.what == MEDICINE and dog in d.dogs and (d.until is None or on <= d.until)]
+    return tuple(sorted({d.at for d in lines}))
+
+
+def _apart(times: tuple[time, ...]) -> list[timedelta]:
+    """How far the times of a day are from one to the next, and from the last to the first of the day after."""
+    first = datetime.combine(date.min, times[0]) + timedelta(days=1)
+    moments = [*(datetime.combine(date.min, t) for t in times), first]
+    return [b - a for a, b in pairwise(moments)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,22 +145,6 @@ def is_unwell(dog: Dog, ledger: Ledger, on: date) -> bool:
     return any(s.sign in rule["unwell_signs"] for s in ledger.entries(dog.name, Sign, since=since, until=on))
 
 
-def temperature_key(dog: Dog, celsius: float, on: date) -> str | None:
-    """`cold`, `low`, `high` or `fever` for a body temperature at the dog's age; None where it is in its band.
-
-    Bands by age: SACN 5th ed. Table 16-1. Outside `cold` and `fever` is the vet's line.
-    """
-    rule = facts("schedule")["temperature"]
-    i = next(i for i, until in enumerate(rule["until_day"]) if dog.age_days(on) < until)
-    if celsius < rule["vet_low"][i]:
-        return "cold"
-    if celsius >= rule["vet_high"][i]:
-        return "fever"
-    if celsius < rule["low"][i]:
-        return "low"
-    return "high" if celsius > rule["high"][i] else None
-
-
 def box_warmth(age_days: int, celsius: float) -> tuple[str | None, float, float] | None:
     """`cool`, `warm` or None for the warmth at the pups' level, with the band in °C for their age; None past 21 days.
 
@@ -150,11 +156,6 @@ def box_warmth(age_days: int, celsius: float) -> tuple[str | None, float, float]
             key = "cool" if celsius < low else "warm" if celsius > high else None
             return key, float(low), float(high)
     return None
-
-
-def last_temperature(dog: Dog, ledger: Ledger, on: date) -> Posted | None:
-    """The newest body temperature, None where there is none."""
-    return ledger.last(dog.name, Temperature, until=on)
 
 
 # ---- one after another -----------------------------------------------------------------------------------------------
@@ -281,7 +282,7 @@ def _vaccine(dog: Dog, ledger: Ledger, on: date) -> Iterator[Due]:
     elif dog.age_days(last) < int(rule["booster_day"]):
         first = until = dog.born + timedelta(days=int(rule["booster_day"]))
     else:
-        first = until = last + timedelta(days=365)
+        first = until = birthday(last, int(rule["adult_months"]))
         number = None
         caution.append("core_not_every_year")
     ill = ledger.entries(dog.name, Sign, since=on - timedelta(days=int(rule["unwell_days"])), until=on)

@@ -47,11 +47,6 @@ class OnTheDay:
     caution: tuple[str, ...] = ("check_schedule", "entry_closing_date")
 
 
-def bodies() -> tuple[str, ...]:
-    """The keys of the rulebooks that have a table."""
-    return tuple(dict.fromkeys(r["body"] for r in table("classes")))
-
-
 def on_the_day(born: date, show: date, body: str) -> OnTheDay | None:
     """The classes open on the rulebook's counting day (`show`); None for a rulebook without a table."""
     rows = [r for r in table("classes") if r["body"] == body.casefold()]

@@ -47,16 +47,19 @@ def judged_on(e: EarTrend) -> date | None:
     return max(days, default=None)
 
 
-def cut_on(dog: Dog, kennel: Kennel, on: date) -> date | None:
-    """Since when a smaller order stands in kcal than the one before it; None where the last change of it was no cut."""
+def cut_on(dog: Dog, kennel: Kennel, on: date, least_pct: float | None = None) -> date | None:
+    """Since when a smaller order stands in kcal than the one before it; None where the last change of it was no cut.
+
+    Smaller by at least so many percent, by `seen_from_pct` of `feeding.toml` where none is given.
+    """
     orders = [b for b in dog.before if b.ration and b.until < on]
     if not orders or not dog.ration:
         return None
     last = orders[-1]
     now = Before(until=on, ration=dog.ration, food=kennel.food_of(dog))
     before, after = _kcal(last, dog, kennel), _kcal(now, dog, kennel)
-    less = 1 - float(facts("feeding")["step"]["seen_from_pct"]) / 100
-    return last.until + timedelta(days=1) if after < before * less else None
+    least = float(facts("feeding")["step"]["seen_from_pct"]) if least_pct is None else least_pct
+    return last.until + timedelta(days=1) if after < before * (1 - least / 100) - 1e-9 else None
 
 
 def _kcal(order: Before, dog: Dog, kennel: Kennel) -> float:

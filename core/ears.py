@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import calendar
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from core import regrowth
+from core.classes import birthday
 from core.condition import ConditionNow, latest
 from core.ear_steps import cut_on, next_step
-from core.entries import Ears, Sign, Tooth
+from core.entries import Concern, Ears, Sign, Tooth
 from core.ledger import Ledger
 from core.roster import Dog, Kennel, names
 from shared.tables import facts
@@ -51,7 +51,7 @@ class EarTrend:
         uneven_days: days of these seven on which the ears differed; lower: the ear that was lower on all of them.
         teething: within weeks 14 to 26. tooth_on: newest tooth logged; tooth_days_ago. dropped_near_tooth: the
             trend is down and a tooth was logged within a week of the first day down.
-        ear_signs: signs told of the ears in the last week: the vet, whatever else is known.
+        ear_signs: signs and worrying words told of the ears in the last week: the vet, whatever else is known.
         trimmed_on: newest ear trim; grown_back_from, grown_back_to: when the hair is about back.
         cut_on: since when a smaller ration stands; None where the last change was none.
         hands: newest condition where it still counts. loose_with: dogs at home that it runs with.
@@ -83,7 +83,7 @@ class EarTrend:
     tooth_on: date | None = None
     tooth_days_ago: int | None = None
     dropped_near_tooth: bool = False
-    ear_signs: tuple[Sign, ...] = ()
+    ear_signs: tuple[Sign | Concern, ...] = ()
     trimmed_on: date | None = None
     grown_back_from: date | None = None
     grown_back_to: date | None = None
@@ -141,7 +141,7 @@ def assess(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> EarTrend:
     uneven, lower = _uneven([d for d in days if d.on > on - span])
     tooth = [t.on for t in ledger.entries(dog.name, Tooth, until=on)]
     trim = regrowth.assess(dog, ledger, kennel, on)
-    six, nine = (_months_after(dog.born, m) for m in rules["age"]["window_months"])
+    six, nine = (birthday(dog.born, m) for m in rules["age"]["window_months"])
     hands = latest(dog, ledger, on)
     signs = _ear_signs(dog, ledger, on)
     teething = rules["age"]["teething_from_week"] * 7 <= age < (rules["age"]["teething_to_week"] + 1) * 7
@@ -309,19 +309,15 @@ def _near_tooth(now: Sequence[EarDay], teeth: Sequence[date]) -> bool:
     return dropped is not None and any(abs((t - dropped).days) <= near for t in teeth)
 
 
-def _ear_signs(dog: Dog, ledger: Ledger, on: date) -> tuple[Sign, ...]:
-    """Signs of the last week that were told of the ears."""
+def _ear_signs(dog: Dog, ledger: Ledger, on: date) -> tuple[Sign | Concern, ...]:
+    """Signs of the last week that were told of the ears, and worrying words about them that no sign fits."""
     rule = facts("ears")["signs"]
     heard = {w for words in rule["heard"].values() for w in words}
     since = on - timedelta(days=rule["days"])
-    return tuple(
+    signs = (
         s
         for s in ledger.entries(dog.name, Sign, since=since, until=on)
         if s.sign in rule["kinds"] and heard & set(re.findall(r"\w+", s.said.casefold()))
     )
-
-
-def _months_after(born: date, months: int) -> date:
-    """The same day of the month so many calendar months later, the month's last day where it lacks it."""
-    year, month = divmod(born.year * 12 + born.month - 1 + months, 12)
-    return date(year, month + 1, min(born.day, calendar.monthrange(year, month + 1)[1]))
+    worries = (c for c in ledger.entries(dog.name, Concern, since=since, until=on) if c.about == rule["concern"])
+    return (*signs, *worries)

@@ -110,11 +110,6 @@ def veteran(kg: float) -> float:
     return float(_rule("veteran")["kcal"]) * metabolic(kg)
 
 
-def weight_loss(ideal_kg: float) -> float:
-    """kcal a day on which grown dogs lost weight: 63 · ideal kg^0.75 (AAHA 2021: 63 ± 10.2). Never for a pup."""
-    return float(_rule("loss")["kcal"]) * metabolic(ideal_kg)
-
-
 # ---- the dam -------------------------------------------------------------------------------------------------------
 
 
@@ -137,23 +132,19 @@ def lactation(kg: float, pups: int, week: int) -> float | None:
     return float(rule["maintenance"] * metabolic(kg) + milk)
 
 
+def nursing_least(kg: float) -> float:
+    """kcal a day below which no nursing dam goes, whatever her litter: 145·kg^0.75, NRC 2006 without any milk.
+
+    The 145 is checked in SACN 5th ed. p. 280 (Meyer 1985).
+    """
+    return float(_rule("lactation")["maintenance"]) * metabolic(kg)
+
+
 def lactation_times(kg: float, pups: int) -> float:
     """kcal a day at the height of nursing by number of pups: 3 to 6 times resting need (SACN 5th ed. Table 5-2)."""
     rule = _rule("lactation")
     times = next(t for most, t in zip(rule["pups"], rule["times"], strict=True) if pups <= most)
     return float(times) * resting(kg)
-
-
-def peak_lactation(kg: float, pups: int, times: float = 1.9) -> float:
-    """kcal a day at the peak: 1.9 (to 2.1) times resting need and a quarter of that more for each pup (SACN p. 289)."""
-    return times * resting(kg) * (1 + 0.25 * pups)
-
-
-def milk_litres(kg: float, pups: int) -> float:
-    """Litres of milk to day 45: kg·k + (pups − 4)·0.1·kg, k 1.6, 1.8 or 2.0 by size (SACN 5th ed. Table 15-8)."""
-    rule = _rule("milk")
-    k = next(k for most, k in zip(rule["up_to_kg"], rule["k"], strict=True) if kg <= most)
-    return float(kg * k + (pups - 4) * rule["extra_pup"] * kg)
 
 
 def newborn(kg: float) -> float:
@@ -200,8 +191,13 @@ def gestation_tables(kg: float) -> tuple[TableNeed, ...]:
     )
 
 
-def lactation_tables(kg: float, pups: int, week: int) -> tuple[TableNeed, ...]:
-    """The tables for a nursing dam in a week (1 is the first); by pups alone where the week is past the table."""
+def lactation_tables(kg: float, pups: int | None, week: int) -> tuple[TableNeed, ...]:
+    """The tables for a nursing dam in a week (1 is the first); by pups alone where the week is past the table.
+
+    Where nobody counted the pups, only the least.
+    """
+    if pups is None:
+        return (TableNeed(name="nursing_least", kcal=nursing_least(kg), source=("nrc-2006-dam",)),)
     by_week = lactation(kg, pups, week)
     nrc = (TableNeed(name="nrc", kcal=by_week, source=("nrc-2006-dam",)),) if by_week is not None else ()
     return (*nrc, TableNeed(name="by_pups", kcal=lactation_times(kg, pups), source=("sacn5-lactation",)))

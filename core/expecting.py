@@ -26,10 +26,10 @@ def expecting(kennel: Kennel, ledger: Ledger, on: date) -> Iterator[tuple[Dog, D
 
 
 def milestones(when: DueDate, on: date) -> tuple[str, ...]:
-    """The keys of what begins on that day: the scan, the box, the X-ray, the temperatures, the first look."""
+    """The keys of what begins on that day: scan, more food, box, X-ray, temperatures, first look."""
     days = (
-        ("scan", when.scan_from), ("box", when.box_by - timedelta(days=7)), ("xray", when.xray_from),
-        ("temperatures", when.temperatures_from), ("first_look", when.first_look),
+        ("scan", when.scan_from), ("food_up", when.food_up_from), ("box", when.box_by - timedelta(days=7)),
+        ("xray", when.xray_from), ("temperatures", when.temperatures_from), ("first_look", when.first_look),
     )
     return tuple(key for key, day in days if day == on)
 

@@ -11,11 +11,12 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import partial
 
-from core import energy, growth, portions
+from core import ears, energy, growth, portions
+from core.bile import mornings
 from core.care import is_unwell
 from core.condition import ConditionNow, latest
 from core.ear_steps import cut_on
-from core.gestation import day_of_pregnancy, whelped_on
+from core.gestation import Nursing, day_of_pregnancy, nursing
 from core.intake import Intake, food_on, measured, recent
 from core.learned import Learned, learn
 from core.ledger import Ledger
@@ -42,11 +43,12 @@ class RationPlan:
         floor_kcal, floor_times: the least that is ever suggested, and its multiple of resting need.
         treat_pot_kcal, treat_pot_g: a tenth of the day, weighed out of the same cups into a jar.
         times_resting: kcal_day over resting need. change_pct: of an order, against what is really eaten, treats too.
-        cut: true where the order is smaller than the one before it.
+        cut: true where the order is smaller than the one before it. nursing_cut: the same, by however little, of a
+            dam in full milk.
         step: the next step for the breeder to decide. expires_at_kg: the weight at which the ration meets its floor.
         recheck_on, rechecks, ears_on: days to weigh, and not before which to judge ears.
         missing: what must be asked before there is a plan: `weight`, `food`, `food kcal`, `g per cup` (no reason to
-            stop), `birth date`. warnings, caution, source: keys.
+            stop), `birth date`, `pups` of a nursing dam. warnings, caution, source: keys.
     """
 
     dog: str
@@ -74,6 +76,7 @@ class RationPlan:
     times_resting: float | None = None
     change_pct: float | None = None
     cut: bool = False
+    nursing_cut: bool = False
     step: Step | None = None
     expires_at_kg: float | None = None
     recheck_on: date | None = None
@@ -138,10 +141,19 @@ def stage_of(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> str:
 
 def nursing_week(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> int | None:
     """The week of nursing (1 is the first) while she has pups under eight weeks; None where she has none."""
-    born = whelped_on(dog, ledger, kennel, on)
-    if born is None or (on - born).days >= int(facts("energy")["lactation"]["weaned_day"]):
-        return None
-    return (on - born).days // 7 + 1 if _pups(dog, kennel, born) else None
+    litter = nursing(dog, ledger, kennel, on)
+    return None if litter is None else (on - litter.born).days // 7 + 1
+
+
+def _in_full_milk(litter: Nursing, on: date) -> bool:
+    """True until the pups may be weaned: from then on her bowls come down again."""
+    return (on - litter.born).days < 7 * int(facts("reproduction")["litter"]["weaned_from_weeks"])
+
+
+def _is_less(dog: Dog, kennel: Kennel, since: date, on: date) -> bool:
+    """True where the order is smaller, by however little, than the one before it, and was made since that day."""
+    cut = cut_on(dog, kennel, on, least_pct=0.0)
+    return cut is not None and cut >= since
 
 
 def floor_times(stage: str, age_days: int, share_of_adult: float | None) -> float:
@@ -207,9 +219,9 @@ def _plan(
     share = grown.pct_of_adult / 100 if grown.pct_of_adult is not None else None
     if "no_breed" in grown.basis and grown.n_weights < 3:
         share = None  # nothing but the species to say its adult weight by
-    week = nursing_week(dog, ledger, kennel, on) if plan.stage == NURSING else None
-    born = whelped_on(dog, ledger, kennel, on)
-    pups = _pups(dog, kennel, born) if week and born else None
+    litter = nursing(dog, ledger, kennel, on) if plan.stage == NURSING else None
+    week = nursing_week(dog, ledger, kennel, on) if litter else None
+    pups = litter.pups if litter else None
     tables = _tables(plan.stage, dog, kg, plan.age_days, share, pups, week)
     middle = energy.middle(tables)
     learned = from_bowls = None
@@ -222,8 +234,13 @@ def _plan(
         learned = own()
         from_bowls = own(treats=False) if learned.weeks else learned
     eaten = recent(dog, ledger, kennel, on)
+    if litter is not None and litter.pups is None and not dog.ration:
+        return replace(plan, missing=(*plan.missing, "pups"))
     times = floor_times(plan.stage, plan.age_days, share)
     floor = times * energy.resting(kg)
+    if litter is not None and _in_full_milk(litter, on):
+        floor = energy.nursing_least(kg)
+        times = floor / energy.resting(kg)
     basis, kcal, bowls = _standing(plan.stage, dog, kennel, on, food, floor, eaten, from_bowls, tables)
     meals = tuple(portions.meal(m, n, food) for m, n in bowls.items() if n)
     pot = kcal * float(facts("feeding")["treats"]["share"])
@@ -246,6 +263,7 @@ def _plan(
         times_resting=kcal / energy.resting(kg),
         change_pct=(kcal / eaten.kcal_day - 1) * 100 if eaten and basis == "order" else None,
         cut=cut_on(dog, kennel, on) is not None,
+        nursing_cut=litter is not None and _in_full_milk(litter, on) and _is_less(dog, kennel, litter.born, on),
         pups=pups,
         week=week,
     )
@@ -258,7 +276,7 @@ def _tables(
 ) -> tuple[energy.TableNeed, ...]:
     if stage == PUPPY:
         return energy.puppy_tables(kg, age_days, share)
-    if stage == NURSING and pups and week:
+    if stage == NURSING and week:
         return energy.lactation_tables(kg, pups, week)
     if stage == PREGNANT:
         return energy.gestation_tables(kg)
@@ -319,6 +337,7 @@ def _case(
         if b.food is not None and b.food.kcal_per_cup not in (None, food.kcal_per_cup)
     ]
     floor, bowl = plan.floor_kcal or 0.0, sum(m.kcal for m in plan.meals)
+    beside = mornings(dog, ledger, kennel, on)
     return Case(
         stage=plan.stage,
         age_days=plan.age_days,
@@ -335,7 +354,21 @@ def _case(
         steps_lately=sum(1 for d in changed if d < rule["look_after_days"]),
         weighed_days_ago=(on - plan.kg_on).days if plan.kg_on else 0,
         unwell=is_unwell(dog, ledger, on),
+        ears_sliding=plan.stage == PUPPY and ears.assess(dog, ledger, kennel, on).trend == ears.DOWN,
+        snack_before=_snack_before(dog, weeks, food, on),
+        bile_without_snack=beside is not None and beside.keep_snack,
     )
+
+
+def _snack_before(dog: Dog, weeks: tuple[Intake | None, ...], food: Food, on: date) -> int:
+    """The most, in eighths, that the snack before the night was in these four weeks, by order or as it was eaten."""
+    rule = facts("feeding")
+    snack, since = rule["meals"]["snack"], on - timedelta(days=int(rule["step"]["four_weeks_days"]))
+    orders = [b.ration for b in dog.before if b.until >= since]
+    sizes = [int(r.cups * rule["rounding"]["eighths_per_cup"] + 0.5) for o in orders for r in o if r.meal == snack]
+    if food.kcal_per_cup:
+        sizes += [portions.eighths(w.by_meal.get(snack, 0.0), food.kcal_per_cup) for w in weeks if w is not None]
+    return max(sizes, default=0)
 
 
 def _finished(
@@ -347,8 +380,11 @@ def _finished(
     assert plan.floor_times is not None
     rule = facts("feeding")["recheck"]
     warnings = []
+    milk = plan.stage == NURSING and (plan.nursing_cut or plan.kcal_day < plan.floor_kcal)
     if plan.kcal_day < plan.floor_kcal:
-        warnings.append("under_floor")
+        warnings.append("nursing_under_least" if milk else "under_floor")
+    if plan.nursing_cut:
+        warnings.append("nursing_cut")
     most = float(facts("feeding")["step"]["most_pct"])
     if plan.ordered and plan.change_pct is not None and plan.change_pct < -most - 0.5:
         warnings.append("big_cut")
@@ -389,12 +425,3 @@ def _finished(
         source=tuple(dict.fromkeys(("sacn5-energy", "feeding-lines", *(k for t in plan.tables for k in t[2])))),
         caution=tuple(caution),
     )
-
-
-def _pups(dog: Dog, kennel: Kennel, born: date) -> int:
-    """The dam's living pups of that litter; as counted where they are not on the roster."""
-    known = len(kennel.pups_of(dog.name, born))
-    counted = next((x.counted for x in kennel.litters if x.dam == dog.name and x.born == born), None)
-    on_roster = any(d.litter == dog.name and d.born == born for d in kennel.dogs)
-    return known if on_roster else (counted or 0)
-

@@ -24,7 +24,7 @@ class DueDate:
     Attributes:
         on, earliest, latest: local days. basis: `ovulation`, `hormone_peak` or `mating`, the best there was.
         counted_from: the day of it. vet_after: past this day, still without pups, ring the vet.
-        first_look, xray_from, temperatures_from, scan_from, scan_to, box_by: days worth knowing.
+        first_look, xray_from, food_up_from, temperatures_from, scan_from, scan_to, box_by: days worth knowing.
     """
 
     on: date
@@ -38,6 +38,7 @@ class DueDate:
     scan_to: date
     box_by: date
     xray_from: date
+    food_up_from: date
     temperatures_from: date
     source: tuple[str, ...] = ("mir-2011", "kutzler-2003", "concannon-1983", "pregnancy-custom")
     caution: tuple[str, ...] = ("vet_confirms",)
@@ -49,6 +50,36 @@ def whelped_on(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> date | Non
     days += [litter.born for litter in kennel.litters if litter.dam == dog.name and litter.born and litter.born <= on]
     days += [d.born for d in kennel.dogs if d.litter == dog.name and d.born <= on]
     return max(days, default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Nursing:
+    """A dam with pups that are not weaned: their day of birth, and how many; None where nobody counted."""
+
+    born: date
+    pups: int | None
+
+
+def nursing(dog: Dog, ledger: Ledger, kennel: Kennel, on: date) -> Nursing | None:
+    """Her unweaned litter (under eight weeks) on a day, by the roster, the litters and the book; None where none lives.
+
+    Pups on the roster count as far as they live; of others the number that was told stands, and a whelping of which
+    no number was told counts as one with pups.
+    """
+    rule = facts("reproduction")["litter"]
+    born = whelped_on(dog, ledger, kennel, on) if dog.sex != "m" else None
+    if born is None or (on - born).days >= int(rule["milk_days"]):
+        return None
+    # Pups born over midnight: the breeder sets one day for them, the note of the whelping may have the other.
+    near = int(rule["same_litter_days"])
+    here = [d for d in kennel.dogs if d.litter == dog.name and d.born <= on and abs((d.born - born).days) <= near]
+    if here:
+        pups: int | None = sum(not d.gone for d in here)
+    else:
+        told = [w.pups for w in ledger.entries(dog.name, Whelping, since=born, until=on) if w.pups is not None]
+        told += [x.counted for x in kennel.litters if x.dam == dog.name and x.born == born and x.counted is not None]
+        pups = told[0] if told else None
+    return None if pups == 0 else Nursing(born=born, pups=pups)
 
 
 def season_starts(dog: Dog, ledger: Ledger, on: date) -> tuple[date, ...]:
@@ -136,6 +167,7 @@ def expected(matings: Sequence[date], values: Sequence[tuple[date, float]]) -> D
         scan_to=after("scan_to"),
         box_by=after("box_by"),
         xray_from=after("xray_from"),
+        food_up_from=after("food_up_from"),
         temperatures_from=after("temperature_from"),
         caution=("vet_confirms", *(("only_matings",) if basis == MATING else ())),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from math import exp, hypot, log, sqrt
 
 from core.curve import Shape, reference
@@ -219,8 +219,3 @@ def _stretch(adult_kg: float) -> float:
             part = (x - kgs[i]) / (kgs[i + 1] - kgs[i])
             return float(min(factors[i] + part * (factors[i + 1] - factors[i]), rule["highest_stretch"]))
     return 1.0
-
-
-def grown_on(dog: Dog) -> date:
-    """The day from which weights are upkeep, not growth."""
-    return dog.born + timedelta(days=int(facts("growth")["curve"]["grown_day"]))

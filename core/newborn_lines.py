@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from math import exp, floor
 
+from core import heat
 from core.roster import NEWBORN_DAYS, Dog
 from shared.tables import facts, number, table
 
@@ -14,6 +15,7 @@ RED, AMBER, CLEAR = "red", "amber", "clear"
 # What each key means for the pup: red is the vet now, amber is the vet or the breeder's eye today.
 LEVEL = {
     "cold": RED,
+    "hot": RED,
     "lost_ten_percent": RED,
     "under_birth_four_percent": RED,
     "lost_twice": RED,
@@ -25,6 +27,7 @@ LEVEL = {
     "no_gain_for_a_day": AMBER,
     "not_doubled": AMBER,
     "cool": AMBER,
+    "warm": AMBER,
 }
 SOURCE = {
     "under_birth_four_percent": "mila-2015",
@@ -33,9 +36,13 @@ SOURCE = {
     "early_dip": "paediatric-teaching",
     "early_loss": "paediatric-teaching",
     "cold": "sacn5-growth",
-    "cool": "sacn5-growth",
+    "cool": "heat-custom",
+    "warm": "sacn5-growth",
+    "hot": "heat-custom",
     "not_doubled": "sacn5-growth",
 }
+
+_HEAT = {heat.COLD: "cold", heat.LOW: "cool", heat.HIGH: "warm", heat.HOT: "hot"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,15 +122,11 @@ def _early(pct_birth: float) -> str:
 
 
 def heat_keys(celsius: float | None, age_days: int) -> list[str]:
-    """What the body heat in °C says at an age: `cold` (red), `cool` (amber), or nothing."""
-    rule = facts("newborn")["heat"]
+    """What the body heat in °C says at an age: `cold`, `hot` (red), `cool`, `warm` (amber), or nothing."""
     if celsius is None or not 0 <= age_days < NEWBORN_DAYS:
         return []
-    if age_days < 14:
-        if celsius < rule["cold_before_day_14"]:
-            return ["cold"]
-        return ["cool"] if celsius < rule["cool_before_day_14"] else []
-    return ["cool"] if celsius < rule["cold_from_day_14"] else []
+    found = heat.band(celsius, age_days)
+    return [_HEAT[found]] if found else []
 
 
 def watch_reasons(dog: Dog, births: Mapping[str, float]) -> tuple[str, ...]:

@@ -74,11 +74,6 @@ def meals_of_day(dog: Dog, kennel: Kennel, on: date, *, nursing: bool = False) -
     return tuple(rule["grown"])
 
 
-def share_out(total: int, names: Sequence[str], food: Food) -> tuple[MealPlan, ...]:
-    """A day's eighths over its meals: the snack before the night about a seventh, the rest even, breakfast smallest."""
-    return tuple(meal(name, number, food) for name, number in split(total, names).items() if number > 0)
-
-
 def split(total: int, names: Sequence[str]) -> dict[str, int]:
     """Eighths by meal, summing to the total; what does not divide evenly goes to the later meals."""
     rule = facts("feeding")["meals"]

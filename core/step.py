@@ -1,7 +1,9 @@
 """The next step of a ration: hold, treats into the jar, an eighth less, more, or put back, and why.
 
 One step a week, at most a tenth of what is really eaten; never under the floor; no cut under 12 weeks, none on
-weight alone, none where ribs are easy or bare, none for a carrying or nursing dam. These are this project's own
+weight alone, none where ribs are easy or bare, none for a carrying or nursing dam. A pup a little over its line has
+the jar alone; only far over it, or with its ears sliding, and only with ribs that must be pressed for, is a bowl made
+smaller. Unwell, or lost weight that nobody planned, is the vet's, and no step of food. These are this project's own
 safety lines (`feeding.toml`). A step is a suggestion to the breeder, who has the last word.
 """
 
@@ -31,6 +33,7 @@ HOLD, JAR, LESS, MORE, REFUSED, LOOK = "hold", "jar", "less", "more", "refused",
 FLAT = frozenset({"losing", "flat_twice", "flat_vet", "slow_twice", "two_lines_down"})
 SLOW = frozenset({"slow", "slow_twice", "flat", "flat_twice", "flat_vet", "losing"})
 FAST = frozenset({"fast_twice"})
+FAR = frozenset({"far_over_line"})
 HEAVY_GROWN = frozenset({"creeping_up"})
 THIN_GROWN = frozenset({"creeping_down"})
 LOST_GROWN = frozenset({"lost_in_month", "lost_in_half_year"})  # the vet, never food advice
@@ -59,7 +62,9 @@ class Step:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
     """All that a step is decided by. kcal a day; `bowls` in eighths by meal; `by_week` is what was eaten a day in each
-    of the last four weeks, newest first, None for a week not logged."""
+    of the last four weeks, newest first, None for a week not logged. `snack_before` is the most the snack before the
+    night was in these weeks, in eighths; `bile_without_snack`: bile came after nights on which it was short or left
+    out more often than after others."""
 
     stage: str
     age_days: int
@@ -76,11 +81,24 @@ class Case:
     steps_lately: int = 0
     weighed_days_ago: int = 0
     unwell: bool = False
+    ears_sliding: bool = False
+    snack_before: int = 0
+    bile_without_snack: bool = False
 
     @property
     def eaten_kcal(self) -> float:
         """What is really eaten a day, treats too; the bowls where that was not logged."""
         return self.eaten.kcal_day if self.eaten else self.bowl_kcal
+
+    @property
+    def stands_on_kcal(self) -> float:
+        """What is held against the floor: bowls and treats; the bowls alone where they were changed this week, or
+        where other bowls were eaten than those that stand."""
+        rule = facts("feeding")["step"]
+        if self.eaten is None or (self.ordered_days_ago is not None and self.ordered_days_ago < rule["days_apart"]):
+            return self.bowl_kcal
+        same = abs(self.eaten.bowl_kcal - self.bowl_kcal) <= self.bowl_kcal * rule["seen_from_pct"] / 100
+        return self.bowl_kcal + self.eaten.treat_kcal if same else self.bowl_kcal
 
 
 def suggest(case: Case) -> Step:
@@ -93,14 +111,23 @@ def suggest(case: Case) -> Step:
     hands = case.hands.hands if case.hands and case.hands.fresh else None
     if "odd_reading" in warned:
         return Step(key=HOLD, reasons=("odd_reading",))
-    if case.stage != "puppy" and warned & LOST_GROWN:
-        return Step(key=LOOK, reasons=("loss_ask_vet",))
+    lost = case.stage != "puppy" and bool(warned & LOST_GROWN)
     thin = hands is not None and hands <= 2
-    if thin or warned & (FLAT | (THIN_GROWN if case.stage != "puppy" else frozenset())):
-        reasons = (*sorted(warned & (FLAT | THIN_GROWN)), *(("ribs_bare",) if thin else ()))
-        return _more(case, reasons)
-    if case.bowl_kcal < case.floor_kcal:
-        return _more(case, ("under_floor",))
+    hungry = warned & (FLAT | (THIN_GROWN if case.stage != "puppy" else frozenset()))
+    under = case.stands_on_kcal < case.floor_kcal
+    if case.unwell and (lost or thin or hungry or under):
+        return Step(key=HOLD, reasons=("unwell_and_thin",))
+    if lost:
+        return Step(key=LOOK, reasons=("loss_ask_vet",))
+    snack = ("bile_without_snack",) if case.bile_without_snack and _snack_short(case) else ()
+    if thin or hungry:
+        return _more(case, (*sorted(hungry), *(("ribs_bare",) if thin else ()), *snack))
+    if under:
+        return _more(case, ("under_floor", *snack))
+    if snack and warned & SLOW:
+        return _more(case, snack)
+    if case.stage == "puppy" and "under_line" in warned and hands is not None and hands < 3:
+        return _more(case, ("under_line",))
     if not _is_over(case, warned):
         return Step(key=HOLD, reasons=("on_line",))
     return _over(case, warned, hands)
@@ -141,14 +168,29 @@ def _over(case: Case, warned: frozenset[str], hands: float | None) -> Step:
     if _stepped_this_week(case):
         return Step(key=HOLD, reasons=("one_step_a_week",))
     if case.eaten and case.eaten.treat_kcal >= rule_treats() * case.eaten_kcal:
-        return Step(
-            key=JAR,
-            reasons=("treats_first",),
-            kcal_day=case.bowl_kcal,
-            change_pct=_change(case, case.bowl_kcal),
-            meals=_meals(case, case.bowls),
-        )
+        return _jar(case)
+    if pup and not _may_cut(case, warned, hands):
+        return Step(key=HOLD, reasons=("jar_and_hair_first",))
     return _less(case)
+
+
+def _may_cut(case: Case, warned: frozenset[str], hands: float) -> bool:
+    """Whether a pup's bowl may be made smaller: far over, or over with ears sliding, and ribs to be pressed for."""
+    far = bool(warned & FAR) or case.ears_sliding
+    return far and hands >= float(facts("feeding")["step"]["cut_from_hands"])
+
+
+def _jar(case: Case) -> Step:
+    """All treats out of the bowls; the bowls first raised to the floor where the treats alone kept the dog over it."""
+    per_cup = _per_cup(case)
+    short = eighths_reaching(case.floor_kcal, per_cup) - sum(case.bowls.values())
+    bowls = put_on(case.bowls, max(0, short))
+    kcal = kcal_of(sum(bowls.values()), per_cup) if short > 0 else case.bowl_kcal
+    if kcal >= case.eaten_kcal:
+        return Step(key=HOLD, reasons=("floor",))
+    return Step(
+        key=JAR, reasons=("treats_first",), kcal_day=kcal, change_pct=_change(case, kcal), meals=_meals(case, bowls)
+    )
 
 
 def rule_treats() -> float:
@@ -190,15 +232,26 @@ def _less(case: Case) -> Step:
 
 
 def _more(case: Case, reasons: tuple[str, ...]) -> Step:
-    """An eighth on each main meal, and never less than the floor."""
+    """An eighth on each main meal, one alone for a pup that is only lean, and never less than the floor.
+
+    A snack before the night that was made smaller is put back first.
+    """
     per_cup = _per_cup(case)
     snack = facts("feeding")["meals"]["snack"]
     now = sum(case.bowls.values())
-    number = max(1, len([m for m in case.bowls if m != snack])) if reasons != ("under_floor",) else 0
-    number = max(number, eighths_reaching(case.floor_kcal, per_cup) - now, 1)
-    bowls = put_on(case.bowls, number)
+    # Slow twice, with bile since the snack was made smaller: the snack first, and see.
+    slow = "slow_twice" in reasons and "bile_without_snack" not in reasons
+    big = slow or bool(set(reasons) & ((FLAT - {"slow_twice"}) | THIN_GROWN | {"ribs_bare"}))
+    number = max(1, len([m for m in case.bowls if m != snack])) if big else 1
+    number = max(number, eighths_reaching(case.floor_kcal, per_cup) - now)
+    back = min(number, max(0, case.snack_before - case.bowls.get(snack, 0)))
+    bowls = put_on(dict(case.bowls) | ({snack: case.bowls.get(snack, 0) + back} if back else {}), number - back)
     kcal = kcal_of(sum(bowls.values()), per_cup)
     return Step(key=MORE, reasons=reasons, kcal_day=kcal, change_pct=_change(case, kcal), meals=_meals(case, bowls))
+
+
+def _snack_short(case: Case) -> bool:
+    return case.bowls.get(facts("feeding")["meals"]["snack"], 0) < case.snack_before
 
 
 def _meals(case: Case, bowls: Mapping[str, int]) -> tuple[MealPlan, ...]:

@@ -8,8 +8,8 @@ from datetime import date
 from math import sqrt
 from statistics import median
 
+from core.care import is_unwell
 from core.centiles import lines_crossed, z_score
-from core.entries import Sign
 from core.ledger import Ledger
 from core.roster import Dog
 from core.weighings import Weighing
@@ -114,7 +114,7 @@ def _loss(dog: Dog, ledger: Ledger, weighings: Sequence[Weighing], gain: Gain | 
 
     if flat(steps[-2], steps[-1]):
         twice = len(steps) > 2 and flat(steps[-3], steps[-2])
-        if dog.age_days(last.on) < rule["flat_vet_before_day"] or _ill(dog, ledger, last.on):
+        if dog.age_days(last.on) < rule["flat_vet_before_day"] or is_unwell(dog, ledger, last.on):
             keys.append("flat_vet")
         keys.append("flat_twice" if twice else "flat")
     return keys
@@ -209,15 +209,6 @@ def _steps(weighings: Sequence[Weighing], days: int) -> list[Weighing]:
         if (steps[-1].on - w.on).days >= days:
             steps.append(w)
     return steps[::-1]
-
-
-def _ill(dog: Dog, ledger: Ledger, on: date) -> bool:
-    """True where a stomach or stool sign was seen within the last days."""
-    days = facts("growth")["trend"]["ill_days"]
-    return any(
-        s.sign in {"vomit", "diarrhoea", "lethargy"} and 0 <= (on - s.on).days <= days
-        for s in ledger.entries(dog.name, Sign)
-    )
 
 
 def _reading_sd(kg: float) -> float:

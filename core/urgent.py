@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from core.ledger import Ledger
 from core.patient import Somebody, Who, named, subject
 from core.patients import fits
 from core.roster import Kennel
@@ -40,18 +41,19 @@ class Alarm:
 
 
 def alarm(
-    text: str, kennel: Kennel, on: date, dogs: Sequence[str] = (), after_season: Collection[str] = ()
-) -> Alarm | None:
+    text: str, kennel: Kennel, on: date, dogs: Sequence[str] = (), after_season: Collection[str] = (),
+    ledger: Ledger | None = None,
+) -> Alarm | None:  # fmt: skip
     """The worst alarm that a message raises, None where it raises none.
 
     `dogs` are the dogs' names that the message is already known to be about (from its context); `after_season` the
-    bitches that were in season two to eight weeks ago.
+    bitches that were in season two to eight weeks ago; `ledger` the book, for a whelping that is only there.
     Source: the breeder's red words; poisons as in `toxins.csv` (any amount counts: no dose is weighed here).
     """
     said = words(text)
     if not said or _is_over(said, on):
         return None
-    scene = _Scene(said, named(said, kennel), kennel, on, tuple(dogs), frozenset(after_season))
+    scene = _Scene(said, named(said, kennel), kennel, on, tuple(dogs), frozenset(after_season), ledger)
     found = [a for a in (_swallowed(scene), _sign(scene)) if a is not None]
     return min(found, key=lambda a: (a.level != NOW, found.index(a))) if found else None
 
@@ -78,6 +80,7 @@ class _Scene:
     on: date
     dogs: tuple[str, ...]
     after_season: frozenset[str] = frozenset()
+    ledger: Ledger | None = None
 
     def subject(self, at: int, *, owners: bool = False) -> Somebody:
         return subject(self.text, self.everybody, at, self.dogs, owners=owners)
@@ -371,7 +374,7 @@ def _ill(scene: _Scene, rule: Mapping[str, Any], places: Sequence[tuple[int, int
     if who == "after season":
         return best if scene.after_season & set(dogs) else None
     spoken = {w.text for w in scene.text}
-    return best if fits(who, dogs, spoken, scene.kennel, scene.on) else None
+    return best if fits(who, dogs, spoken, scene.kennel, scene.on, scene.ledger) else None
 
 
 def _thing(scene: _Scene, rule: Mapping[str, Any], start: int) -> bool:

@@ -22,7 +22,7 @@ def second(entries: Sequence[Entry], hearing: Hearing) -> dict[str, Posted]:
     found: dict[str, Posted] = {}
     for entry in entries:
         if isinstance(entry, Dose) and not entry.replaces and entry.on == hearing.on:
-            earlier = given_already(entry.dog, entry.dose, hearing.ledger, hearing.at)
+            earlier = given_already(entry.dog, entry.dose, hearing.ledger, hearing.at, hearing.house)
             if earlier is not None and earlier.message != hearing.message.key:
                 found[entry.dog] = earlier
     return found

@@ -12,6 +12,7 @@ from bot.conversation.heard import plain, yes_or_no
 from bot.conversation.hearing import OPEN_FOR, PRESSED_FOR, Hearing
 from bot.reading.no_day import days_in
 from bot.replies import kept, say_units
+from core.breeding import plausible_units
 from core.entries import Doubt, Entry, Progesterone, Reading, as_fields, entry_from
 from core.turns import Asked
 from shared.texts import text
@@ -57,7 +58,7 @@ def ask(doubts: tuple[Doubt, ...], hearing: Hearing, whole: bool) -> None:
 
 def ask_unit(entry: Progesterone, hearing: Hearing) -> None:
     """Ask in which unit a blood test was said; the figure itself is kept meanwhile."""
-    hearing.ask("unit", text("doubts.which_unit"), ("ng/ml", "nmol/l"), pack(entry))
+    hearing.ask("unit", text("doubts.which_unit"), plausible_units(entry.value), pack(entry))
 
 
 def answer(hearing: Hearing) -> bool:

@@ -6,10 +6,11 @@ from bot.conversation import alarms
 from bot.conversation.hearing import Hearing
 from bot.conversation.red_words import vet
 from bot.replies import newborns
+from core import care, newborn
 from core.entries import Temperature, Weight
 from core.messages import ANSWER, URGENT
-from core.newborn import RED, assess
-from core.roster import Dog
+from core.newborn import RED
+from core.roster import BREEDER, Dog
 from shared.texts import listed, text
 
 MOST_OF_LITTER = 0.6  # so many of a litter weighed in one message, and the others are asked for by name
@@ -25,24 +26,60 @@ def look(hearing: Hearing) -> None:
     if not seen:
         return
     ledger = hearing.book()
+    number = vet(hearing.scene.kennel, hearing.at)
     reasons = []
-    for dog in seen:
-        pup = assess(dog, ledger, hearing.kennel, hearing.at)
-        said = newborns.warning(pup, hearing.unit, vet(hearing.scene.kennel, hearing.at))
-        if not said:
+    together: set[str] = set()
+    for litter in _slow_litters(seen, hearing):
+        weighed = [p for p in litter.pups if p.dog in litter.weighed_today]
+        bad = {p.dog for p in weighed if newborns.warning(p, hearing.unit, number)}
+        dull = any(care.is_unwell(d, ledger, hearing.on) for d in hearing.kennel.pups_of(litter.dam, litter.born))
+        level = newborns.litter_level(litter, bad, dull=dull)
+        if not _is_news(litter.dam, level, hearing):
             continue
-        red = pup.level == RED
-        if red:
-            alarms.raised(hearing, said)
-        hearing.say(said, about="urgent" if red else "warning", priority=URGENT if red else ANSWER)
-        if not hearing.is_breeder:
-            hearing.tell_breeder(said, about="urgent" if red else "warning", priority=URGENT if red else ANSWER)
+        _warn(newborns.litter_warning(litter, bad, level, hearing.unit, number), level == "now", hearing)
+        together |= bad
+        reasons += [newborns.why(p, hearing.unit) for p in litter.pups if p.dog in bad]
+    for dog in seen:
+        pup = newborn.assess(dog, ledger, hearing.kennel, hearing.at)
+        said = newborns.warning(pup, hearing.unit, number)
+        # What to do for a cold or hot pup is its own.
+        if not said or (dog.name in together and not newborns.HEAT & set(pup.warnings)):
+            continue
+        _warn(said, pup.level == RED, hearing)
         reasons.append(newborns.why(pup, hearing.unit))
     if reasons:
         hearing.because("\n".join(reasons))
     missing = _missing(seen, hearing)
     if missing:
         hearing.say(text("newborn.missing", dogs=listed(missing)))
+
+
+def _warn(said: str, red: bool, hearing: Hearing) -> None:
+    if red:
+        alarms.raised(hearing, said)
+    about, priority = ("urgent", URGENT) if red else ("warning", ANSWER)
+    hearing.say(said, about=about, priority=priority)
+    if not hearing.is_breeder:
+        hearing.tell_breeder(said, about=about, priority=priority)
+
+
+def _slow_litters(seen: list[Dog], hearing: Hearing) -> list[newborn.LitterDay]:
+    """The litters of the pups weighed in this message that are slow as a whole."""
+    weighed = {p.entry.dog for p in hearing.posts if isinstance(p.entry, Weight)}
+    dams = dict.fromkeys(d.litter for d in seen if d.litter and d.name in weighed)
+    known = [dam for name in dams if (dam := hearing.kennel.dog(name)) is not None]
+    litters = [newborn.litter(dam, hearing.book(), hearing.kennel, hearing.at) for dam in known]
+    return [litter for litter in litters if litter.litter_slow and weighed & set(litter.slow)]
+
+
+def _is_news(dam: str, level: str, hearing: Hearing) -> bool:
+    """True the first time on a day that it is said of a litter, and once more where it has become pressing."""
+    told = dict(hearing.mind(BREEDER).facts.get("litter_slow") or {})
+    today = hearing.on.isoformat()
+    if told.get(dam) in ([today, level], [today, "now"]):
+        return False
+    hearing.keep(BREEDER, litter_slow={**{d: t for d, t in told.items() if t[0] == today}, dam: [today, level]})
+    return True
 
 
 def _missing(seen: list[Dog], hearing: Hearing) -> list[str]:

@@ -20,9 +20,9 @@ from core.times import instant
 from core.turns import Asked
 from core.units import celsius
 from core.urgent import NOW, Alarm
+from shared.tables import facts
 from shared.texts import text
 
-WEEK = timedelta(days=7)  # a milk fang beside its new one for a week or two is for the vet; common practice
 JOKE = "joke"  # the question whether any of it was swallowed
 BOX_FROM_F = 60  # a box figure from here on is Fahrenheit
 
@@ -57,12 +57,17 @@ def tell(hearing: Hearing) -> None:
     """Tell the breeder until when a milk fang may stand beside its new one."""
     dog = dog_meant(hearing) if found("two_fangs", hearing) and not hearing.message.edit else None
     if dog is not None:
-        day = say_units.day(hearing.on + WEEK, hearing.on, hearing.kennel)
+        day = say_units.day(hearing.on + _fang_days(), hearing.on, hearing.kennel)
         hearing.tell_breeder(text("remarks.two_fangs", dog=dog.name, day=day))
         if hearing.house.breeder is not None:
-            at = instant(hearing.on + WEEK, once.AT, hearing.kennel.tz)
+            at = instant(hearing.on + _fang_days(), once.AT, hearing.kennel.tz)
             said = text("remarks.two_fangs_again", dog=dog.name)
             once.keep(hearing, at, hearing.house.breeder, said, f"fangs:{dog.name}:{hearing.on}")
+
+
+def _fang_days() -> timedelta:
+    """So long may a milk fang stand beside its new one before the vet looks at it."""
+    return timedelta(days=int(facts("ears")["teeth"]["beside_vet_days"]))
 
 
 def _joke(hearing: Hearing) -> bool:

@@ -12,6 +12,7 @@ from bot.conversation import (
     asides,
     away,
     bags,
+    bare_figures,
     concerns,
     done,
     doubts,
@@ -155,6 +156,7 @@ def _talk(hearing: Hearing) -> bool:
 def _note(hearing: Hearing) -> bool:
     reading = hearing.read(hearing.message.text, hearing.person.name, hearing.at, hearing.kennel, hearing.scene.recent)
     reading = photos.added(concerns.added(odds.added(of_only_dog(reading, hearing), hearing), hearing), hearing)
+    reading, other_unit, held = bare_figures.split(reading, hearing)
     if hearing.message.edit:
         changed = edits.apply(reading.entries, hearing)
         whole = changed and bool(reading.entries)
@@ -166,7 +168,7 @@ def _note(hearing: Hearing) -> bool:
     if reading.doubts:
         doubts.ask(reading.doubts, hearing, whole=not reading.entries)
         whole = False
-    if odds.ask(reading, hearing):
+    if odds.ask(reading, hearing) or bare_figures.ask(other_unit, held, hearing):
         whole = False
     worried = worries.answer(reading, hearing)
     if reading.questions and not hearing.message.edit and not worried:

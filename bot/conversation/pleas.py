@@ -1,4 +1,4 @@
-"""Kind, short, safe refusals: more food, a bite of something, tape on ears. The breeder decides and hears of it."""
+"""Kind, short, safe refusals: more food, a bite of something, tape, calcium. The breeder decides and hears of it."""
 
 from __future__ import annotations
 
@@ -17,6 +17,8 @@ QUOTE = 120  # letters of a plea that the breeder is shown
 
 def answer(hearing: Hearing) -> bool:
     """True where somebody asked for what only the breeder may give; buyers' pleas are worries of their own."""
+    if _calcium(hearing):
+        return True
     if hearing.person.role == "buyer":
         return False
     return _tape(hearing) or _more(hearing) or _bite(hearing)
@@ -43,6 +45,21 @@ def _tape(hearing: Hearing) -> bool:
         return True
     hearing.say(words.tape(dog, bool(loose), _breeder(hearing)))
     hearing.tell_breeder(words.told(hearing.person.name, _quote(hearing)))
+    return True
+
+
+# Calcium
+
+
+def _calcium(hearing: Hearing) -> bool:
+    """True where somebody would give calcium: never without the vet, to a dam, to a pup, or for ears."""
+    asked = found("plea.calcium", hearing)
+    if asked is None or found("plea.no_calcium", hearing) is not None:
+        return False
+    hearing.took(asked)
+    hearing.say(words.calcium())
+    if not hearing.is_breeder:
+        hearing.tell_breeder(words.told(hearing.person.name, _quote(hearing)))
     return True
 
 

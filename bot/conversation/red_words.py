@@ -47,8 +47,8 @@ def _alarm(hearing: Hearing) -> Alarm | None:
     if not said:
         return None
     if hearing.person.role == "buyer":
-        return alarm(said, hearing.kennel, hearing.on, hearing.person.dogs, _after_season(hearing))
-    found = alarm(said, hearing.kennel, hearing.on, _last_named(hearing), _after_season(hearing))
+        return alarm(said, hearing.kennel, hearing.on, hearing.person.dogs, _after_season(hearing), hearing.ledger)
+    found = alarm(said, hearing.kennel, hearing.on, _last_named(hearing), _after_season(hearing), hearing.ledger)
     if found is None or found.dog:
         return found
     return replace(found, dog=_meant(found, hearing))

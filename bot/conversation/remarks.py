@@ -5,24 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date, timedelta
 
-from bot.conversation import hair, night_kept
+from bot.conversation import hair, night_kept, off_food
 from bot.conversation.hearing import Hearing
 from bot.conversation.red_words import vet
 from bot.replies import remarks as words
-from core import bile, breeding, care, ears, feeding
-from core.entries import Dose, Entry, Mating, Progesterone, Season, Sign, Temperature
+from core import bile, breeding, care, ears, feeding, growth, heat
+from core.entries import Dose, Entry, Mating, Progesterone, Season, Sign, Temperature, Weight
 from core.messages import URGENT
 from core.roster import Dog
 
+VETS = ("losing", "flat_vet", "lost_in_month", "lost_in_half_year")  # warnings of growth that are the vet's
 SIGN_DAYS = 21  # a sign seen again within three weeks is told; common practice, no source
 
 
 def make(hearing: Hearing) -> None:
     """Tell the breeder what this message's notes add up to; in a buyer's room also what worries them."""
     asked = hair.look(hearing)
+    off_food.look(hearing)
     if hearing.scene.kennel.breeder is None:
         return
-    told = [*_signs(hearing), *_doses(hearing), *_bitches(hearing), *_temperatures(hearing)]
+    told = [*_signs(hearing), *_doses(hearing), *_bitches(hearing), *_temperatures(hearing), *_losses(hearing)]
     for line in dict.fromkeys(told):
         hearing.tell_breeder(line)
     if not asked:
@@ -55,15 +57,15 @@ def _signs(hearing: Hearing) -> Iterable[str]:
         since = hearing.on - timedelta(days=SIGN_DAYS - 1)
         days = {s.on for s in ledger.entries(entry.dog, Sign, since=since) if s.sign == entry.sign}
         if len(days) > 1:
-            yield words.again(entry, len(days), _without_snack(dog, entry, hearing), SIGN_DAYS)
+            yield words.again(entry, len(days), _beside_snack(dog, entry, hearing), SIGN_DAYS)
 
 
-def _without_snack(dog: Dog, entry: Sign, hearing: Hearing) -> bool:
-    """True for bile on several mornings, each after a night on which dinner is in the book and no snack."""
+def _beside_snack(dog: Dog, entry: Sign, hearing: Hearing) -> str:
+    """`none` or `short` for bile on several mornings, each after a night with no snack or a short one; "" otherwise."""
     if entry.sign != "bile":
-        return False
+        return ""
     found = bile.mornings(dog, hearing.book(), hearing.kennel, hearing.on, SIGN_DAYS)
-    return found is not None and found.each_after_none
+    return found.beside if found is not None else ""
 
 
 def _doses(hearing: Hearing) -> Iterable[str]:
@@ -73,14 +75,14 @@ def _doses(hearing: Hearing) -> Iterable[str]:
         given.setdefault(entry.dose, []).append(entry.dog)
     for dose in ("wormer", "vaccine"):
         dogs = [d for n in given.get(dose, ()) if (d := _dog(hearing, n))]
-        nexts: dict[date, list[str]] = {}
+        nexts: dict[tuple[date, bool], list[str]] = {}
         for dog in dogs:
             soon = care.of_dog(dog, hearing.book(), hearing.kennel, hearing.on)
             due = next((d for d in soon if d.what == dose), None)
             if due is not None and due.on > hearing.on:
-                nexts.setdefault(due.on, []).append(dog.name)
-        for on, names in nexts.items():
-            yield words.next_dose(dose, names, on, hearing.kennel, hearing.on)
+                nexts.setdefault((due.on, "core_not_every_year" in due.caution), []).append(dog.name)
+        for (on, yearly), names in nexts.items():
+            yield words.next_dose(dose, names, on, hearing.kennel, hearing.on, yearly=yearly)
 
 
 def _bitches(hearing: Hearing) -> Iterable[str]:
@@ -109,12 +111,26 @@ def _temperatures(hearing: Hearing) -> Iterable[str]:
                 night_kept.begin(hearing, dog, dropped=hearing.at)
             yield words.dropped(entry, status, hearing.unit)
             continue
-        key = care.temperature_key(dog, entry.celsius, entry.on)
-        if key in ("fever", "cold"):
+        key = heat.band(entry.celsius, dog.age_days(entry.on))
+        if key in (heat.HOT, heat.COLD):
             line = words.temperature(entry, key, hearing.unit, vet(hearing.scene.kennel, hearing.at))
             hearing.say(line, about="urgent", priority=URGENT)
             if not hearing.is_breeder:
                 yield line
+
+
+def _losses(hearing: Hearing) -> Iterable[str]:
+    """A weight that says the vet: lost without a plan, or a young pup that stands still. Newborns have their own."""
+    for entry in _new(hearing, Weight):
+        dog = _dog(hearing, entry.dog)
+        if dog is None or dog.home or hearing.only_keep or dog.is_newborn(hearing.on):
+            continue
+        if entry.on != hearing.on:
+            continue  # a weight of another day, entered late
+        found = growth.assess(dog, hearing.book(), hearing.kennel, hearing.on)
+        key = next((w for w in found.warnings if w in VETS), None)
+        if key is not None and "odd_reading" not in found.warnings:
+            yield words.lost(entry, key, hearing.unit, vet(hearing.scene.kennel, hearing.at))
 
 
 def of_order(dog: Dog, hearing: Hearing) -> str:

@@ -10,13 +10,15 @@ from bot.replies import newborns, say_units
 from bot.replies.answers import ears as ears_words
 from bot.replies.answers import growing, rations
 from bot.replies.answers.asker import Asker
-from core import bile, breeding, ear_steps, ears, feeding, growth, newborn
+from core import bile, breeding, care, ear_steps, ears, feeding, growth, newborn
 from core.entries import Ears, Sign, Weight
 from core.feeding import RationPlan
+from core.gestation import nursing
 from core.growth import Growth
 from core.ledger import Ledger
 from core.newborn import AMBER, RED, LitterDay
 from core.roster import BREEDER, Dog, Kennel
+from shared.tables import facts
 from shared.texts import listed, text
 
 MOST_LINES = 6
@@ -105,7 +107,7 @@ def _litter(found: LitterDay, asker: Asker) -> Iterator[Line]:
     bad = [p for p in found.pups if p.level in (RED, AMBER)]
     for pup in bad:
         name = pup.dog.upper() if pup.level == RED else pup.dog
-        do = text(f"alert.newborn.{pup.level}")
+        do = newborns.do_in_the_morning(pup)
         rank = RED_NEWBORN if pup.level == RED else AMBER_NEWBORN
         yield Line(rank, text("alert.newborn.line", dog=name, figures=newborns.figures(pup, asker.unit), do=do))
     gap = _not_weighed(found, asker)
@@ -151,7 +153,8 @@ def _each_dog(asker: Asker) -> Iterator[tuple[str, list[Line]]]:
     for dog in asker.kennel.at_home():
         if dog.is_newborn(asker.on):
             continue
-        parts = [*_growth(dog, asker), *_breeding(dog, asker), *_ears(dog, asker), *_signs(dog, asker)]
+        parts = [*_growth(dog, asker), *_milk(dog, asker), *_breeding(dog, asker)]
+        parts += [*_ears(dog, asker), *_signs(dog, asker)]
         if parts:
             parts.sort(key=lambda p: p.rank)
             yield dog.name, parts
@@ -178,11 +181,28 @@ def _growth(dog: Dog, asker: Asker) -> Iterator[Line]:
             yield Line(rank, felt)
 
 
+def _milk(dog: Dog, asker: Asker) -> Iterator[Line]:
+    """A nursing dam whose order is under the least she needs, each morning until it is put back."""
+    if dog.sex != "f" or not dog.ration or nursing(dog, asker.ledger, asker.kennel, asker.on) is None:
+        return
+    plan = feeding.assess(dog, asker.ledger, asker.kennel, asker.on)
+    if "nursing_under_least" in plan.warnings and plan.kcal_day and plan.floor_kcal:
+        kcal = [say_units.number(n, 0) for n in (plan.kcal_day, plan.floor_kcal)]
+        yield Line(VET, text("alert.nursing_under_least", kcal=kcal[0], least=kcal[1]))
+
+
 def _breeding(dog: Dog, asker: Asker) -> Iterator[Line]:
     """What a bitch's dates ask of the vet."""
     if dog.sex != "f":
         return
-    warned = breeding.status(dog, asker.ledger, asker.kennel, asker.on).warnings
+    status = breeding.status(dog, asker.ledger, asker.kennel, asker.on)
+    warned = status.warnings
+    if "watch_for_womb_infection" in warned and status.season_on is not None:
+        # Told once, on the first day after her season; and whenever she is unwell in these weeks.
+        if care.is_unwell(dog, asker.ledger, asker.on):
+            yield Line(VET, text("alert.womb_now"))
+        elif (asker.on - status.season_on).days == int(facts("reproduction")["season"]["odd_after"]):
+            yield Line(LOOK, text("alert.womb_watch"))
     if "past_due_ring_vet" in warned:
         yield Line(VET, text("alert.past_due"))
     if "colour_past_28_days" in warned:
@@ -228,8 +248,8 @@ def _signs(dog: Dog, asker: Asker) -> Iterator[Line]:
             continue
         said = text("alert.signs", sign=what, n=len(seen), days=SIGN_DAYS)
         beside = bile.mornings(dog, asker.ledger, asker.kennel, asker.on, SIGN_DAYS) if name == "bile" else None
-        if beside is not None and beside.each_after_none:
-            said = text("alert.bile_no_snack", said=said)
+        if beside is not None and beside.beside:
+            said = text("alert.bile_no_snack", said=said, beside=text(f"remarks.snack.{beside.beside}"))
         yield Line(POORLY if name not in ("bile", "itch") else LOOK, said)
 
 

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from bot.replies import say_units
 from bot.replies.cite import because
-from core.newborn import LEVEL, RED, Newborn
+from core.newborn import AMBER, LEVEL, RED, LitterDay, Newborn
 from shared.texts import text
 
 # What is said at once when a weight or a temperature is written down; the rest waits for the morning.
-AT_ONCE = frozenset(
-    {"lost", "early_dip", "early_loss", "no_gain_for_a_day", "cool", *(k for k, at in LEVEL.items() if at == RED)}
-)
+AT_ONCE = frozenset({"lost", "early_dip", "early_loss", "no_gain_for_a_day", "cool", "warm"}) | {
+    k for k, at in LEVEL.items() if at == RED
+}
+HEAT = frozenset({"cold", "cool", "warm", "hot"})  # each says what to do by itself: a hot pup is not to be warmed
 
 
 def warning(pup: Newborn, unit: str, vet: str) -> str:
@@ -18,11 +21,39 @@ def warning(pup: Newborn, unit: str, vet: str) -> str:
     keys = [k for k in pup.warnings if k in AT_ONCE]
     if not keys or (pup.level == "amber" and keys[0] == "no_gain_for_a_day" and (pup.g_since_last or 0) > 0):
         return ""
-    if keys[0] in ("cold", "cool") and pup.celsius is not None:
+    if keys[0] in HEAT and pup.celsius is not None:
         shown = say_units.temperature(pup.celsius, unit)
         return text(f"newborn.{keys[0]}", dog=_name(pup, keys[0]), temperature=shown, vet=vet)
     do = text(f"newborn.do.{'red' if pup.level == RED else 'early' if keys[0] == 'early_dip' else 'amber'}", vet=vet)
     return text("newborn.warning", dog=_name(pup, keys[0]), figures=figures(pup, unit), do=do)
+
+
+def litter_level(litter: LitterDay, bad: Collection[str], *, dull: bool) -> str:
+    """How pressing a slow litter is: `now` with a dull or red pup, `today` where one has lost, else `look`."""
+    if dull or any(p.level == RED for p in litter.pups if p.dog in bad):
+        return "now"
+    return "today" if bad else "look"
+
+
+def litter_warning(litter: LitterDay, bad: Collection[str], level: str, unit: str, vet: str) -> str:
+    """A whole litter that is slow, said once: the pups that are worst, then the dam's milk and heat, and the box."""
+    shown = [_in_litter(p, unit) for p in litter.pups if p.dog in (bad or litter.slow)]
+    do = text(f"newborn.litter.{level}", vet=vet)
+    return text("newborn.litter.line", dam=litter.dam, pups="; ".join(shown), do=do)
+
+
+def _in_litter(pup: Newborn, unit: str) -> str:
+    """One pup of it: a red one with all its figures, else what changed since the last weighing."""
+    if pup.level == RED:
+        return text("newborn.litter.pup", dog=pup.dog.upper(), figures=figures(pup, unit))
+    since = say_units.signed((pup.g_since_last or 0.0) / 1000, unit, newborn=True)
+    return text("newborn.litter.pup", dog=pup.dog, figures=since)
+
+
+def do_in_the_morning(pup: Newborn) -> str:
+    """What to do, in the few words of the morning alert."""
+    heat = next((k for k in pup.warnings if k in ("warm", "hot")), None)
+    return text(f"alert.newborn.{heat or (RED if pup.level == RED else AMBER)}")
 
 
 def stands(pup: Newborn, unit: str) -> str:

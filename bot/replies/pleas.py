@@ -46,6 +46,11 @@ def bite(dog: Dog | None, jars: float | None, breeder: str) -> str:
     return text("pleas.bite.ask_first", breeder=breeder, said=said) if breeder else _capital(said) + "."
 
 
+def calcium() -> str:
+    """Calcium is the vet's."""
+    return text("pleas.calcium")
+
+
 def tape(dog: Dog | None, loose: bool, breeder: str) -> str:
     """Tape or glue on ears, asked by a helper."""
     if not loose and dog is not None:

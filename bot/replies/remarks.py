@@ -9,10 +9,11 @@ from bot.replies import say_units
 from bot.replies.answers import rations
 from core.breeding import BreedingStatus
 from core.care import SignWatch
-from core.entries import Dose, Entry, Mating, Progesterone, Season, Sign, Temperature
+from core.entries import Dose, Entry, Mating, Progesterone, Season, Sign, Temperature, Weight
 from core.feeding import RationPlan
 from core.ledger import Posted
 from core.roster import Dog, Kennel
+from shared.tables import facts
 from shared.texts import listed, text
 
 ODD_TESTS = ("unit_slip", "silent_gap_in_the_rise")  # what a row of blood tests is warned of
@@ -28,11 +29,12 @@ def vet_line(watch: SignWatch, kennel: Kennel, on: date, vet: str) -> str:
     return text(name, dog=watch.dog, sign=sign, times=times, since=since, vet=vet)
 
 
-def again(entry: Sign, times: int, without_snack: bool, days: int) -> str:
+def again(entry: Sign, times: int, snack: str, days: int) -> str:
     """The same sign once more within some weeks; bile beside the bedtime snack."""
     sign = text(f"kept.sign.{entry.sign}")
-    if without_snack:
-        return text("remarks.bile", dog=entry.dog, sign=sign, times=say_units.times(times), days=days)
+    if snack:
+        beside = text(f"remarks.snack.{snack}")
+        return text("remarks.bile", dog=entry.dog, sign=sign, times=say_units.times(times), days=days, beside=beside)
     return text("remarks.again", dog=entry.dog, sign=sign, times=say_units.times(times), days=days)
 
 
@@ -56,9 +58,13 @@ def given_again(dogs: Sequence[str], entry: Entry, by: str, vet: str) -> str:
     return text("remarks.given_again", dogs=listed(list(dogs)), dose=_dose(entry.dose), by=by, vet=vet)
 
 
-def next_dose(dose: str, dogs: Sequence[str], on: date, kennel: Kennel, today: date) -> str:
+def next_dose(
+    dose: str, dogs: Sequence[str], on: date, kennel: Kennel, today: date, *, yearly: bool = False
+) -> str:
     """When the next of a course would be, by the published window; the vet's sheet decides."""
-    return text("remarks.next_dose", dose=_dose(dose), dogs=listed(list(dogs)), day=say_units.day(on, today, kennel))
+    day = say_units.day(on, today, kennel)
+    said = text("remarks.next_dose", dose=_dose(dose), dogs=listed(list(dogs)), day=day)
+    return f"{said} {text('reminders.dose.not_every_year')}" if yearly else said
 
 
 def bitch(entry: Entry, status: BreedingStatus, kennel: Kennel, today: date) -> str:
@@ -68,7 +74,10 @@ def bitch(entry: Entry, status: BreedingStatus, kennel: Kennel, today: date) -> 
         return say_units.calendar_day(on, kennel, today)
 
     if isinstance(entry, Season) and status.apart_from and status.blood_test_on:
-        return text("remarks.season", dog=entry.dog, apart=day(status.apart_from), test=day(status.blood_test_on))
+        rule = facts("reproduction")["season"]
+        every = {"low": rule["blood_test_every_low"], "high": rule["blood_test_every_high"]}
+        apart, first = day(status.apart_from), day(status.blood_test_on)
+        return text("remarks.season", dog=entry.dog, apart=apart, test=first, **every)
     if isinstance(entry, Progesterone) and entry.unit is not None:
         test = next((t for t in reversed(status.tests) if t.on == entry.on and t.value == entry.value), None)
         if test is None or not test.fits:
@@ -83,13 +92,22 @@ def bitch(entry: Entry, status: BreedingStatus, kennel: Kennel, today: date) -> 
 
 def dropped(entry: Temperature, status: BreedingStatus, unit: str) -> str:
     """The drop before whelping."""
-    return text("remarks.dropped", dog=entry.dog, temperature=say_units.temperature(entry.celsius, unit))
+    rule = facts("reproduction")["drop"]
+    hours = {"low": rule["usual_hours_low"], "high": rule["usual_hours_high"]}
+    return text("remarks.dropped", dog=entry.dog, temperature=say_units.temperature(entry.celsius, unit), **hours)
 
 
 def temperature(entry: Temperature, key: str, unit: str, vet: str) -> str:
     """A body temperature past the vet's line for the age."""
     shown = say_units.temperature(entry.celsius, unit)
     return text(f"remarks.temperature.{key}", dog=entry.dog, temperature=shown, vet=vet)
+
+
+def lost(entry: Entry, key: str, unit: str, vet: str) -> str:
+    """A weight just written down that is the vet's to hear of."""
+    assert isinstance(entry, Weight)
+    weight, warned = say_units.weight(entry.kg, unit), text(f"answers.growth.warn.{key}")
+    return text("remarks.lost", dog=entry.dog, weight=weight, warned=warned, vet=vet)
 
 
 def order(dog: Dog, plan: RationPlan, kennel: Kennel, today: date, unit: str) -> str:
@@ -99,6 +117,9 @@ def order(dog: Dog, plan: RationPlan, kennel: Kennel, today: date, unit: str) ->
     if plan.kcal_day is None:
         return " ".join([*said, text("remarks.order.missing", what=rations.missing(plan))])
     said.append(text("remarks.order.kcal", kcal=say_units.number(plan.kcal_day, 0)))
+    nursing = rations.too_little_milk(plan)
+    if nursing:
+        return " ".join([*said, nursing])
     if plan.change_pct is not None and "big_cut" in plan.warnings:
         share = say_units.percent(abs(plan.change_pct) / 100, 0)
         said.append(text("remarks.order.big_cut", change=share))

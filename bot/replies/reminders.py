@@ -8,6 +8,7 @@ from datetime import date, datetime
 
 from bot.replies import alert, digest, say_units
 from bot.replies.tips import tip, tips
+from core import care
 from core.agenda import (
     ALERT,
     DOSE,
@@ -52,7 +53,7 @@ def words(item: Due, kennel: Kennel, ledger: Ledger, now: datetime) -> Say | Non
     if item.kind == TIP_OF_AGE:
         dog = kennel.dog(item.dogs[0]) if item.dogs else None
         return _say(item, tip(item.what, dog, kennel), about="tip", priority=TIP) if dog else None
-    told = [line for task in item.tasks if (line := _line(item, task, kennel))]
+    told = [line for task in item.tasks if (line := _line(item, task, kennel, ledger))]
     if not told:
         return None
     said = "\n".join(told)
@@ -66,7 +67,7 @@ def words(item: Due, kennel: Kennel, ledger: Ledger, now: datetime) -> Say | Non
 def down(start: datetime, end: datetime, stale: Sequence[Due], kennel: Kennel, *, lost: bool = False) -> Say | None:
     """What the breeder hears first after Fettle was off: from when to when, and what was not sent."""
     today = kennel.day_of(end)
-    when = [_moment(at, today, kennel) for at in (start, end)]
+    when = [say_units.moment(at, today, kennel) for at in (start, end)]
     said = [text("reminders.down", start=when[0], end=when[1])]
     if stale:
         named = [_named(i, kennel) for i in stale[:MOST_STALE]]
@@ -112,7 +113,7 @@ def _buttons(item: Due) -> tuple[str, ...]:
     return (text("reminders.given" if item.kind == DOSE else "reminders.done"),)
 
 
-def _line(item: Due, task: Task, kennel: Kennel) -> str:
+def _line(item: Due, task: Task, kennel: Kennel, ledger: Ledger) -> str:
     match item.kind:
         case "meal":
             return _bowls(item, task, kennel)
@@ -123,7 +124,7 @@ def _line(item: Due, task: Task, kennel: Kennel) -> str:
         case "newborn round":
             return text(f"reminders.round.{item.step}", dogs=_dogs(task))
         case "dose":
-            return _dose(item, task)
+            return _dose(item, task, kennel, ledger)
         case "groom":
             return _groom(item, task, kennel)
         case "expecting":
@@ -147,13 +148,22 @@ def _weigh(item: Due, task: Task, kennel: Kennel) -> str:
     return text(f"reminders.weigh.{step}", dogs=_dogs(task))
 
 
-def _dose(item: Due, task: Task) -> str:
+def _dose(item: Due, task: Task, kennel: Kennel, ledger: Ledger) -> str:
     if task.what == "temperature":
         return text(f"reminders.temperature.{item.step}", dogs=_dogs(task))
     if task.what in ("vaccine", "medicine") and item.step == REMIND:
-        return text(f"reminders.dose.remind_{task.what}", dogs=_dogs(task))
+        said = text(f"reminders.dose.remind_{task.what}", dogs=_dogs(task))
+        yearly = task.what == "vaccine" and any(_is_yearly(n, kennel, ledger, item.on) for n in task.dogs)
+        return f"{said} {text('reminders.dose.not_every_year')}" if yearly else said
     name = text(f"reminders.dose.{task.what.replace(' ', '_')}")
     return text(f"reminders.dose.{item.step}", dose=name, dogs=_dogs(task))
+
+
+def _is_yearly(name: str, kennel: Kennel, ledger: Ledger, on: date) -> bool:
+    """True where the dog is past its puppy course: what its core vaccines need is seldom a year's."""
+    dog = kennel.dog(name)
+    due = care.of_dog(dog, ledger, kennel, on) if dog is not None else ()
+    return any(d.what == care.VACCINE and "core_not_every_year" in d.caution for d in due)
 
 
 def _bowls(item: Due, task: Task, kennel: Kennel) -> str:
@@ -184,12 +194,6 @@ def _dogs(task: Task) -> str:
     if len(task.dogs) > MOST_NAMES:
         return text("reminders.several", n=len(task.dogs))
     return listed(list(task.dogs))
-
-
-def _moment(at: datetime, today: date, kennel: Kennel) -> str:
-    on = kennel.day_of(at)
-    clock = say_units.clock(at, kennel)
-    return clock if on == today else f"{say_units.day(on, today, kennel)} {clock}"
 
 
 def _named(item: Due, kennel: Kennel) -> str:

@@ -152,6 +152,13 @@ def on_day(on: date, today: date, kennel: Kennel) -> str:
     return shown if abs((on - today).days) <= 1 else text("units.on_day", day=shown)
 
 
+def moment(at: datetime, today: date, kennel: Kennel) -> str:
+    """A moment as said today: "19:30", or with its day "yesterday 19:30"."""
+    on = kennel.day_of(at)
+    shown = clock(at, kennel)
+    return shown if on == today else f"{day(on, today, kennel)} {shown}"
+
+
 def age(dog: Dog, on: date) -> str:
     """An age: days to two weeks, weeks to 26 weeks, months to two years, then years."""
     days = max(dog.age_days(on), 0)

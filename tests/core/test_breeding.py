@@ -10,9 +10,13 @@ from core.bags import bags, litter_food
 from core.bile import mornings
 from core.breeding import next_season, plausible_units, status, unit_slip
 from core.entries import Dose, Mating, Meal, Progesterone, Season, Sign, Temperature, Weight, Whelping
+from core.feeding import nursing_week
+from core.gestation import nursing
 from core.leaving import ready
 from core.ledger import Posted
-from core.roster import Dog, Kennel
+from core.patients import is_nursing
+from core.roster import Dog, Kennel, Litter
+from core.urgent import alarm
 from core.whelping import clock
 from tests.books import Book, day
 
@@ -103,10 +107,47 @@ def test_nursing_then_resting() -> None:
     assert status(BRAN, book.ledger, KENNEL, day("2026-09-06")).phase == "none"
 
 
+def test_nursing_is_known_from_the_book_and_the_litters_too() -> None:
+    """Three ways in which a litter is told; one answer for the red words, the ration and the breeding page."""
+    told = Book().add(Whelping(dog="Runa", on=day("2026-07-01"), pups=5)).ledger
+    counted = Kennel(name="K", dogs=(RUNA,), litters=(Litter(dam="Runa", born=day("2026-07-01"), counted=5),))
+    named = Kennel(name="K", dogs=(RUNA, Dog(name="Red", sex="m", born=day("2026-07-01"), litter="Runa")))
+    bare = Kennel(name="K", dogs=(RUNA,))
+    for kennel, ledger, pups in ((bare, told, 5), (counted, Book().ledger, 5), (named, Book().ledger, 1)):
+        for on, nurses in ((day("2026-07-05"), True), (day("2026-08-25"), True), (day("2026-08-26"), False)):
+            found = nursing(RUNA, ledger, kennel, on)
+            assert (found is not None) is nurses
+            assert is_nursing(RUNA, kennel, on, ledger) is nurses
+            assert (nursing_week(RUNA, ledger, kennel, on) is not None) is nurses
+            assert (status(RUNA, ledger, kennel, on).phase == "nursing") is nurses
+            assert found is None or found.pups == pups
+        rung = alarm("Runa shaking and stiff", kennel, day("2026-07-05"), ledger=ledger)
+        assert rung is not None and rung.dog == "Runa"
+
+
+def test_no_pup_left_is_no_nursing() -> None:
+    dead = Dog(name="Red", sex="m", born=day("2026-07-01"), litter="Runa", gone="died")
+    kennel = Kennel(name="K", dogs=(RUNA, dead))
+    assert nursing(RUNA, Book().ledger, kennel, day("2026-07-05")) is None
+    none = Book().add(Whelping(dog="Runa", on=day("2026-07-01"), pups=0)).ledger
+    assert nursing(RUNA, none, Kennel(name="K", dogs=(RUNA,)), day("2026-07-05")) is None
+
+
+def test_born_over_midnight_is_one_litter() -> None:
+    """The note of the whelping has the day after: the pups on the roster are still hers."""
+    pups = tuple(Dog(name=n, sex="m", born=day("2026-07-01"), litter="Runa") for n in ("Red", "Blue"))
+    told = Book().add(Whelping(dog="Runa", on=day("2026-07-02"))).ledger
+    found = nursing(RUNA, told, Kennel(name="K", dogs=(RUNA, *pups)), day("2026-07-05"))
+    assert found is not None and found.pups == 2
+
+
 def test_womb_infection_weeks_and_colour_too_long() -> None:
     """Two to eight weeks after a season thirst and discharge are watched; colour past day 28 is odd."""
     book = Book().add(Season(dog="Runa", on=day("2026-06-01")))
-    assert "watch_for_womb_infection" in status(RUNA, book.ledger, KENNEL, day("2026-07-05")).warnings
+    for on, watched in (("2026-06-28", False), ("2026-06-29", True), ("2026-07-05", True), ("2026-08-16", True),
+                        ("2026-08-17", False)):  # fmt: skip
+        found = status(RUNA, book.ledger, KENNEL, day(on)).warnings
+        assert ("watch_for_womb_infection" in found) is watched
     book.add(Season(dog="Runa", on=day("2026-07-01")))
     assert "colour_past_28_days" in status(RUNA, book.ledger, KENNEL, day("2026-07-02")).warnings
 

@@ -6,13 +6,13 @@ from datetime import UTC, datetime, time, timedelta
 
 import pytest
 
+from core import heat
 from core.care import (
     box_warmth,
     due,
     given_already,
     of_dog,
     signs,
-    temperature_key,
     weigh_every,
     weight_is_old,
     worm_gap,
@@ -113,15 +113,48 @@ def test_unwell_rings_before_a_vaccine() -> None:
     assert "unwell_ring_first" in one(FERN, book, "vaccine").caution
 
 
-def test_a_second_medicine_is_stopped() -> None:
-    """Elin gave it at 08:10; a second "given" two hours later comes back with hers."""
-    book = Book().add(Dose(dog="Bran", on=ON, dose="medicine"), by="Elin", at="08:10")
-    at = datetime.combine(ON, time(10, 0), UTC)
-    found = given_already("Bran", "medicine", book.ledger, at)
-    assert found is not None
-    assert found.by == "Elin"
-    assert given_already("Bran", "medicine", book.ledger, at + timedelta(hours=12)) is None
-    assert given_already("Bran", "wormer", book.ledger, at) is None
+def given(*hours: float, dose: str = "medicine") -> Book:
+    book = Book()
+    for hour in hours:
+        clock = time(int(hour), round(hour % 1 * 60))
+        book.add(Dose(dog="Bran", on=ON, dose=dose), by="Elin", at=clock.isoformat())
+    return book
+
+
+def at(hour: float, days: int = 0) -> datetime:
+    return datetime(2026, 7, 5, int(hour), round(hour % 1 * 60), tzinfo=UTC) + timedelta(days=days)
+
+
+def plan(*hours: int, until: str = "2026-07-09") -> Kennel:
+    lines = (Duty(what="medicine", at=time(h), who="Maya", dogs=("Bran",), until=day(until)) for h in hours)
+    return house(BRAN, duties=tuple(lines))
+
+
+@pytest.mark.parametrize(
+    ("kennel", "before", "now", "stopped"),
+    [
+        (house(BRAN), (8.2,), at(9), True),
+        (house(BRAN), (8.2,), at(17.2), True),  # no plan: within a day's
+        (house(BRAN), (8.2,), at(8, days=1), False),
+        (plan(9), (9.2,), at(17.2), True),
+        (plan(9), (9.2,), at(8.7, days=1), False),
+        (plan(9, 21), (9.2,), at(21), False),
+        (plan(9, 21), (9.2,), at(17), True),
+        (plan(9, 21), (9.2, 21), at(23), True),
+        (plan(8, 14, 20), (8.1,), at(13.5), False),
+        (plan(8, 14, 20), (8.1,), at(11), True),
+        (plan(8, 14, 20), (8, 13, 18), at(23), True),  # the day has all of them
+        (plan(9, 21, until="2026-07-04"), (9.2,), at(21), True),  # the plan is over
+    ],
+)
+def test_a_second_medicine_is_stopped(
+    kennel: Kennel, before: tuple[float, ...], now: datetime, stopped: bool
+) -> None:
+    """The gap is the vet's plan's; without one, a day's (common practice, no source)."""
+    found = given_already("Bran", "medicine", given(*before).ledger, now, kennel)
+    assert (found is not None) is stopped
+    assert found is None or found.by == "Elin"
+    assert given_already("Bran", "wormer", given(*before).ledger, now, kennel) is None
 
 
 def test_signs_that_add_up() -> None:
@@ -138,16 +171,23 @@ def test_signs_that_add_up() -> None:
     ("age_days", "celsius", "key"),
     [
         (3, 34.0, "cold"),
+        (3, 34.5, "low"),
         (3, 36.0, None),
         (3, 37.8, "high"),
+        (3, 38.8, "hot"),
+        (14, 35.4, "cold"),
+        (14, 35.9, "low"),
+        (14, 38.8, "high"),
+        (27, 39.0, "hot"),
         (2000, 38.4, None),
-        (2000, 39.5, "fever"),
+        (2000, 39.5, "hot"),
         (2000, 36.9, "cold"),
     ],
 )
 def test_temperature_bands(age_days: int, celsius: float, key: str | None) -> None:
-    """SACN 5th ed. Table 16-1 [checked]: 34.5–37.2 °C in weeks 1–2; a grown dog from 39.5 °C is the vet's."""
-    assert temperature_key(Dog(name="D", born=ON - timedelta(days=age_days)), celsius, ON) == key
+    """SACN 5th ed. Table 16-1 [checked]: 34.5–37.2 °C in weeks 1–2; 36.0–37.8 in weeks 2–4; where the vet
+    begins is common practice, no source."""
+    assert heat.band(celsius, age_days) == key
 
 
 def test_soonest_first_for_all() -> None:

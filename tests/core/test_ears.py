@@ -8,7 +8,7 @@ import growth_book as b
 import pytest
 
 from core import ear_steps, ears
-from core.entries import Condition, Ears, Entry, Groom, Sign, Tooth
+from core.entries import Concern, Condition, Ears, Entry, Groom, Sign, Tooth
 from core.roster import Before, Dog, Ration
 
 TODAY = date(2026, 7, 5)  # 17 weeks old
@@ -90,6 +90,9 @@ def test_an_ear_sign_overrides_everything() -> None:
     assert e.warnings[0] == "ear_sign_vet"
     assert e.next_step == "vet"
     assert not look(Sign(dog="Tinder", on=TODAY, sign="itch", said="scratching his belly")).ear_signs
+    smells = look(*scored("U" * 14), Concern(dog="Tinder", on=TODAY, about="ears", said="his right ear smells a bit"))
+    assert (smells.warnings[0], smells.next_step) == ("ear_sign_vet", "vet")
+    assert not look(Concern(dog="Tinder", on=TODAY, about="eyes", said="weepy eye")).ear_signs
 
 
 def test_the_steps_come_in_order() -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from core import energy
 from core.condition import ConditionNow
-from core.entries import Condition, Mating, Meal, Sign, Treat, Weight, Whelping
+from core.entries import Condition, Ears, Mating, Meal, Sign, Treat, Weight, Whelping
 from core.feeding import RationPlan, assess, expires_at_kg, reordered
 from core.growth import Growth
 from core.ledger import Ledger
@@ -40,6 +40,15 @@ def nuggets_book(
     if ribs:
         book.add(Condition(dog="Nugget", on=ON, ribs=ribs))
     feed(book, ON - timedelta(days=days), days, bowls, cheese)
+    return book
+
+
+def sliding(book: Book) -> Book:
+    """Both ears up five days of seven, then two of seven."""
+    for days_ago, up in ((13, True), (12, True), (11, True), (10, False), (9, True), (8, False), (7, True), (6, True),
+                         (5, False), (4, False), (3, True), (2, False), (1, False), (0, False)):  # fmt: skip
+        ear = "up" if up else "half"
+        book.add(Ears(dog="Nugget", on=ON - timedelta(days=days_ago), left=ear, right=ear))
     return book
 
 
@@ -103,7 +112,7 @@ def test_treats_into_the_jar_are_the_weeks_step() -> None:
 
 def test_then_an_eighth_off_breakfast() -> None:
     """Still over with the treats in the jar: ⅛ off breakfast, 650 kcal (⅝, ¾, ¼); the snack is kept."""
-    step = plan(book=nuggets_book(cheese=0).ledger).step
+    step = plan(book=sliding(nuggets_book(cheese=0)).ledger).step
     assert step is not None
     assert step.key == "less"
     assert step.kcal_day == pytest.approx(650)
@@ -112,7 +121,7 @@ def test_then_an_eighth_off_breakfast() -> None:
 
 def test_the_floor_says_no() -> None:
     """From 1½ cups (600, 1.60 times resting need) the next step, 1⅜ = 550, is under 564: refused."""
-    book = nuggets_book(cheese=0, bowls=(("breakfast", 0.625), ("dinner", 0.625), ("bedtime", 0.25)))
+    book = sliding(nuggets_book(cheese=0, bowls=(("breakfast", 0.625), ("dinner", 0.625), ("bedtime", 0.25))))
     found = plan(book=book.ledger)
     assert found.times_resting == pytest.approx(1.60, abs=0.005)
     assert found.step is not None
@@ -123,7 +132,7 @@ def test_the_floor_says_no() -> None:
 def test_an_eighth_that_is_too_coarse_is_said_in_grams() -> None:
     """With 700 kcal a cup an eighth is over a tenth of the day: grams instead."""
     rich = Food(name="Rich", kcal_per_cup=700, g_per_cup=120)
-    book = nuggets_book(cheese=0, bowls=(("breakfast", 0.5), ("dinner", 0.5), ("bedtime", 0.125)))
+    book = sliding(nuggets_book(cheese=0, bowls=(("breakfast", 0.5), ("dinner", 0.5), ("bedtime", 0.125))))
     found = plan(book=book.ledger, food=rich)
     assert found.step is not None
     assert found.step.key == "less"
@@ -135,7 +144,7 @@ def test_an_eighth_that_is_too_coarse_is_said_in_grams() -> None:
 
 
 def case(
-    *, over: float = 5.0, hands: float | None = 4, warnings: tuple[str, ...] = ("over_line",), **more: object
+    *, over: float = 5.0, hands: float | None = 4, warnings: tuple[str, ...] = ("far_over_line",), **more: object
 ) -> Case:
     """A pup of 17 weeks on 1¾ cups and no treats, so much over its line, by default one that may be cut."""
     felt = None
@@ -161,6 +170,14 @@ def case(
     [
         ({}, "less", "over_line"),
         ({"hands": 3}, "hold", "ribs_easy"),
+        ({"hands": 3.5}, "hold", "jar_and_hair_first"),
+        # 3 to 5 % over is the jar and the hair alone; with the ears sliding a cut may be offered.
+        ({"over": 3.5, "warnings": ("over_line",)}, "hold", "jar_and_hair_first"),
+        ({"over": 3.5, "warnings": ("over_line",), "ears_sliding": True}, "less", "over_line"),
+        ({"over": 3.5, "warnings": ("over_line",), "ears_sliding": True, "hands": 3.5}, "hold", "jar_and_hair_first"),
+        ({"over": -6.3, "warnings": ("under_line",), "hands": 2.5}, "more", "under_line"),
+        ({"over": -6.3, "warnings": ("under_line",), "hands": 3}, "hold", "on_line"),
+        ({"over": -6.3, "warnings": ("under_line",), "hands": None}, "hold", "on_line"),
         ({"hands": None}, "hold", "hands_needed"),
         ({"hands": 2}, "more", "ribs_bare"),
         ({"over": 2.0, "warnings": ()}, "hold", "on_line"),
@@ -178,6 +195,14 @@ def case(
         ({"weighed_days_ago": 9}, "hold", "weight_old"),
         ({"weighed_days_ago": 8}, "less", "over_line"),
         ({"unwell": True}, "hold", "unwell"),
+        # Ill and thin, flat, losing or on too little is the vet's, and no more food either.
+        ({"unwell": True, "warnings": ("losing",), "over": -4.0}, "hold", "unwell_and_thin"),
+        ({"unwell": True, "warnings": ("flat_twice",), "over": -4.0}, "hold", "unwell_and_thin"),
+        ({"unwell": True, "hands": 2}, "hold", "unwell_and_thin"),
+        ({"unwell": True, "floor_kcal": 720.0}, "hold", "unwell_and_thin"),
+        ({"warnings": ("losing",), "over": -4.0}, "more", "losing"),
+        ({"stage": "adult", "warnings": ("lost_in_month",)}, "look", "loss_ask_vet"),
+        ({"stage": "adult", "warnings": ("lost_in_month",), "hands": 2}, "look", "loss_ask_vet"),
         ({"stage": "nursing"}, "hold", "never_cut_the_dam"),
         ({"stage": "pregnant"}, "hold", "never_cut_the_dam"),
     ],
@@ -460,6 +485,31 @@ def test_a_litter_counted_but_not_named() -> None:
     house = replace(kennel(runa), litters=(Litter(dam="Runa", born=ON - timedelta(days=16), counted=6),))
     found = assess(runa, Book().add(Weight(dog="Runa", on=ON, kg=19.0)).ledger, house, ON)
     assert (found.stage, found.pups) == ("nursing", 6)
+
+
+def test_a_nursing_dam_is_never_cut_short() -> None:
+    """NRC 2006 without any milk, 145·kg^0.75 (checked in SACN 5th ed. p. 280): 15.2 kg is 1,116 kcal."""
+    born = ON - timedelta(days=5)
+    heather = Dog(name="Heather", sex="f", born=day("2022-03-30"), ration=order(2, 2, 1))
+    book = Book().add(Weight(dog="Heather", on=ON, kg=15.2), Whelping(dog="Heather", on=born, pups=5)).ledger
+
+    def ordered(*cups: float, on: date = ON) -> RationPlan:
+        dog = reordered(heather, kennel(heather), on, ration=order(*cups))
+        return assess(dog, book, kennel(dog), on)
+
+    assert ordered(0.75, 0.75, 0.25).floor_kcal == pytest.approx(145 * 15.2**0.75)
+    assert {"nursing_under_least", "nursing_cut"} <= set(ordered(0.75, 0.75, 0.25).warnings)
+    assert set(ordered(2, 1.875, 1).warnings) == {"nursing_cut"}
+    assert not ordered(2, 2.125, 1).warnings
+    weaned = ordered(1.5, 1.5, 0.5, on=born + timedelta(days=42))
+    assert not {"nursing_under_least", "nursing_cut"} & set(weaned.warnings)
+
+
+def test_a_dam_whose_pups_nobody_counted_is_asked_about() -> None:
+    runa = Dog(name="Runa", sex="f", born=day("2022-05-08"))
+    book = Book().add(Weight(dog="Runa", on=ON, kg=19.0), Whelping(dog="Runa", on=ON - timedelta(days=2)))
+    found = assess(runa, book.ledger, kennel(runa), ON)
+    assert (found.stage, found.missing, found.meals) == ("nursing", ("pups",), ())
 
 
 def test_a_carrying_bitch_is_fed_up_late_and_never_cut() -> None:

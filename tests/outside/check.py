@@ -24,4 +24,4 @@ class Check:
     def kind(self) -> str:
         """`computed` by a formula of ours, or `copied`: our file holds the printed figure, and holds it rightly."""
         names = self.ours.__code__.co_names
-        return "copied" if names and names[0] in {"facts", "_cell"} and "milk_litres" not in names else "computed"
+        return "copied" if names and names[0] in {"facts", "_cell"} else "computed"

@@ -7,6 +7,7 @@ from math import log
 
 import pytest
 
+from bot.replies import newborns
 from core import newborn
 from core.entries import Temperature, Weight
 from core.ledger import Ledger, Posted
@@ -139,9 +140,30 @@ def test_doubling_is_late_after_every_published_range() -> None:
     assert "not_doubled" in seen((0, 300), (13 * 24, 580), (14 * 24, 590)).warnings
 
 
-@pytest.mark.parametrize(("celsius", "key"), [(34.4, "cold"), (34.5, "cool"), (35.5, None), (37.2, None)])
+@pytest.mark.parametrize(
+    ("celsius", "key"), [(34.4, "cold"), (34.5, "cool"), (35.5, None), (37.2, None), (37.3, "warm")]
+)
 def test_body_heat_of_the_first_two_weeks(celsius: float, key: str | None) -> None:
-    """SACN5 Table 16-1 (seen): 34.5–37.2 °C in weeks 1–2; 35.5 ± 0.8 a day after birth. Under it: cold."""
+    """SACN5 Table 16-1 (seen): 34.5–37.2 °C in weeks 1–2; 35.5 ± 0.8 a day after birth. Under it: cold; over it:
+    warm."""
     heat = Posted(id=1, entry=Temperature(dog="Pup", on=PUP.born, celsius=celsius), at=BIRTH)
     found = newborn.assess(PUP, Ledger([heat]), KENNEL, BIRTH + timedelta(hours=1))
     assert found.warnings == ((key,) if key else ())
+
+
+@pytest.mark.parametrize(("celsius", "key"), [(35.9, "cool"), (36.0, None), (37.8, None), (37.9, "warm")])
+def test_body_heat_of_the_third_and_fourth_week(celsius: float, key: str | None) -> None:
+    """SACN5 Table 16-1 (seen): 36.0–37.8 °C in weeks 2–4."""
+    at = BIRTH + timedelta(days=16)
+    heat = Posted(id=1, entry=Temperature(dog="Pup", on=KENNEL.day_of(at), celsius=celsius), at=at)
+    found = newborn.assess(PUP, Ledger([heat]), KENNEL, at + timedelta(hours=1))
+    assert found.warnings == ((key,) if key else ())
+
+
+def test_a_hot_newborn_is_red_and_never_told_to_be_warmed() -> None:
+    """From 38.5 °C in the first two weeks (common practice, no source)."""
+    hot = Posted(id=1, entry=Temperature(dog="Pup", on=PUP.born, celsius=38.5), at=BIRTH)
+    found = newborn.assess(PUP, Ledger([hot]), KENNEL, BIRTH + timedelta(hours=1))
+    assert (found.level, found.warnings) == ("red", ("hot",))
+    said = (newborns.warning(found, "kg", "Vet 1"), newborns.do_in_the_morning(found))
+    assert all("too hot" in s and "teat" not in s and "arm " not in s for s in said)

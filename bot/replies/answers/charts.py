@@ -69,8 +69,8 @@ def _litter_words(told: LitterGains, asker: Asker) -> list[str]:
         red = pup.stands.level == newborn.RED
         name = pup.dog.upper() if red else pup.dog
         line = text("answers.chart.pup", dog=name, figures=newborns.figures(pup.stands, asker.unit))
-        level = "red" if red else "amber"
-        said.append(line if told.past else text("answers.chart.do", said=line, do=text(f"alert.newborn.{level}")))
+        do = newborns.do_in_the_morning(pup.stands)
+        said.append(line if told.past else text("answers.chart.do", said=line, do=do))
     if len(bad) > MOST_TOLD:
         said.append(text("answers.chart.more", n=len(bad) - MOST_TOLD))
     well = sorted(p.gains[-1].pct for p in told.pups if p not in bad and len(p.gains) > 1)

@@ -31,7 +31,7 @@ def answer(question: Question, asker: Asker) -> Answer:
             return Answer(text=carrying or text("answers.due.nothing_for", dog=dog.name), why=because_of)
         soon = sorted(found, key=lambda d: (d.on, d.what))[:MOST_LINES]
         shown = ", ".join(text("answers.due.item", what=what(d), when=when(d, asker)) for d in soon)
-        told = text("answers.due.dog", dog=dog.name, what=shown)
+        told = " ".join([text("answers.due.dog", dog=dog.name, what=shown), *_not_every_year(soon)])
         return Answer(
             text="\n".join(filter(None, (carrying, told))), why="\n".join(filter(None, (because_of, why(soon, asker))))
         )
@@ -95,8 +95,13 @@ def _grouped(found: Sequence[Due], asker: Asker) -> list[str]:
         named = listed(dogs) if len(dogs) <= MOST_NAMES else text("answers.due.dogs", n=len(dogs))
         said = text("answers.due.group", what=what(groups[key][0]), dogs=named, when=key[1])
         weigh = [text("answers.due.weigh_first")] if "weigh_first" in groups[key][0].caution else []
-        lines.append(" ".join([said[0].upper() + said[1:], *weigh]))
+        lines.append(" ".join([said[0].upper() + said[1:], *weigh, *_not_every_year(groups[key])]))
     return lines
+
+
+def _not_every_year(found: Sequence[Due]) -> list[str]:
+    """Beside a vaccine of a grown dog: core ones are not for every year (WSAVA)."""
+    return [text("reminders.dose.not_every_year")] if any("core_not_every_year" in d.caution for d in found) else []
 
 
 def why(found: Sequence[Due], asker: Asker) -> str:

@@ -9,6 +9,7 @@ from core import condition, growth, newborn
 from core.entries import Question, Weight
 from core.growth import Growth
 from core.roster import Dog
+from shared.tables import facts
 from shared.texts import listed, text
 
 # Of the warnings of core.growth, those that are told beside others; over the line is told by its figures.
@@ -43,13 +44,19 @@ def long(dog: Dog, found: Growth, asker: Asker) -> str:
     felt = hands(dog, asker)
     if felt and found.over_kg is not None:
         said.append(felt[0].upper() + felt[1:] + ".")
-    warned = [text(f"answers.growth.warn.{w}") for w in found.warnings if w not in ON_LINE][:1]
-    said += warned
+    said += warned(found)
     if found.adult_low_kg and found.adult_high_kg and dog.is_pup(asker.on):
         low, high = say_units.whole_weights(found.adult_low_kg, found.adult_high_kg, asker.unit)
         loose = "forecast_loose_under_12_weeks" in found.caution
         said.append(text("answers.growth.adult_loose" if loose else "answers.growth.adult", low=low, high=high))
     return " ".join(said)
+
+
+def warned(found: Growth, *, brief: bool = False) -> list[str]:
+    """The most pressing warning in words, where there is one besides over or under the line; brief, only what holds
+    for more than one weigh-in: the gain beside what was expected is told by its figures."""
+    left = ON_LINE | ({"slow", "flat", "fast"} if brief else set())
+    return [text(f"answers.growth.warn.{w}") for w in found.warnings if w not in left][:1]
 
 
 def short(dog: Dog, found: Growth, asker: Asker, brief: bool = False) -> list[str]:
@@ -81,8 +88,10 @@ def gain(found: Growth, asker: Asker, newborn: bool = False) -> str:
 
 def on_the_line(found: Growth, asker: Asker) -> str:
     """How far the weight is from the lean line, in words and figures."""
-    assert found.over_kg is not None
-    if not ON_LINE & set(found.warnings):
+    assert found.over_kg is not None and found.over_pct is not None
+    # A grown dog is only warned of after three weigh-ins, but told where it stands at each.
+    near = abs(found.over_pct) < float(facts("growth")["grown"]["drift_pct"])
+    if near and not ON_LINE & set(found.warnings):
         return text("answers.growth.on_line")
     off = say_units.difference(found.over_kg, asker.unit)
     return text("answers.growth.over" if found.over_kg > 0 else "answers.growth.under", off=off)

@@ -15,8 +15,11 @@ from core.portions import MealPlan
 from core.roster import BREEDER, Dog
 from shared.texts import listed, text
 
-# What is said of a cut that is kept back; of the others nothing.
-KEPT_BACK = {"weight_old": "weigh", "unwell": "unwell"}
+# What is said where no step of food follows, by the first reason; of the others nothing.
+KEPT_BACK = {
+    "weight_old": "weigh", "unwell": "unwell", "unwell_and_thin": "unwell_and_thin", "loss_ask_vet": "lost",
+    "food_not_seen": "food_not_seen",
+}  # fmt: skip
 
 
 def answer(question: Question, asker: Asker) -> Answer:
@@ -57,6 +60,8 @@ def _one(dog: Dog, plan: RationPlan, asker: Asker) -> str:
     ]
     if plan.stage == feeding.NURSING:
         said.append(text("answers.ration.nursing"))
+    if asker.room == BREEDER and (line := too_little_milk(plan)):
+        said[-1] = line
     if asker.room == BREEDER and plan.ordered:
         said += [line] if (line := good_to(plan, asker.unit)) else []
     if asker.room == BREEDER and plan.step is not None:
@@ -71,6 +76,13 @@ def good_to(plan: RationPlan, unit: str) -> str:
         return ""
     # Rounded down: the figure is a promise of enough.
     return text("answers.ration.good_to", weight=say_units.weight(floor(plan.expires_at_kg * 10) / 10, unit))
+
+
+def too_little_milk(plan: RationPlan) -> str:
+    """What is said of an order that cuts a nursing dam short; "" where it does not."""
+    if "nursing_under_least" in plan.warnings and plan.floor_kcal:
+        return text("answers.ration.nursing_under_least", dog=plan.dog, least=say_units.number(plan.floor_kcal, 0))
+    return text("answers.ration.nursing_cut", dog=plan.dog) if "nursing_cut" in plan.warnings else ""
 
 
 def missing(plan: RationPlan) -> str:
@@ -94,7 +106,8 @@ def step_words(plan: RationPlan) -> str:
         "grams": say_units.grams(step.grams_less) if step.grams_less else "",
     }
     name = "less_grams" if step.key == "less" and step.grams_less else step.key
-    return text(f"answers.ration.step.{name}", **values)
+    said = text(f"answers.ration.step.{name}", **values)
+    return text("answers.ration.step.bile", said=said) if "bile_without_snack" in step.reasons else said
 
 
 def next_meal(asker: Asker, among: tuple[str, ...] = ()) -> Answer:

@@ -34,6 +34,7 @@ def answer(question: Question, asker: Asker) -> Answer:
     felt = growing.hands(dog, asker)
     if felt:
         said.append(felt[0].upper() + felt[1:] + ".")
+    said += growing.warned(found, brief=True)
     said += [*_breeding(dog, asker), *_ears(dog, asker), *_signs(dog, asker)]
     said += [*_concerns(dog, asker), *_ration(dog, asker), *_next(dog, asker)]
     return Answer(text=" ".join(said), why=because(_hours_empty(dog, asker), growing.why(found, asker)))
@@ -72,8 +73,9 @@ def _signs(dog: Dog, asker: Asker) -> list[str]:
     for name, n in seen.items():
         what = text(f"kept.sign.{name}")
         line = text("answers.summary.sign", sign=what, times=say_units.times(n), days=SIGN_DAYS)
-        if name == "bile" and found is not None and found.each_after_none:
-            line = text("answers.summary.bile", sign=what, times=say_units.times(n), days=SIGN_DAYS)
+        if name == "bile" and found is not None and found.beside:
+            beside = text(f"remarks.snack.{found.beside}")
+            line = text("answers.summary.bile", sign=what, times=say_units.times(n), days=SIGN_DAYS, beside=beside)
         said.append(line[0].upper() + line[1:])
     return said
 
