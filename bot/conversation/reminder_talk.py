@@ -5,6 +5,9 @@ The breeder's own words count at once; a helper may set a reminder for themselve
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import datetime
+
 from bot.conversation import once
 from bot.conversation.doubts import ANSWERS
 from bot.conversation.heard import yes_or_no
@@ -12,7 +15,7 @@ from bot.conversation.hearing import Hearing
 from bot.enrolment import Asking, own_ways, rota_change
 from core.roster import BREEDER, Kennel
 from core.turns import Asked
-from core.undoable import difference, put_back
+from core.undoable import difference
 from shared.texts import text
 
 HELPERS = ("partner", "family", "gran", "breeder")
@@ -38,7 +41,7 @@ def answer(hearing: Hearing) -> bool:
             hearing.tell_breeder(said, about="answer")
         return True
     if not hearing.is_breeder and not _for_oneself(asking.kennel, hearing):
-        return _ask(hearing, asking.kennel, said)
+        return _ask(hearing, said)
     _set(hearing, asking.kennel, said)
     hearing.mark()
     if hearing.is_breeder:
@@ -57,20 +60,21 @@ def _for_oneself(new: Kennel, hearing: Hearing) -> bool:
 
 def _set(hearing: Hearing, new: Kennel, said: str) -> None:
     told = {
-        "at": hearing.at.isoformat(), "by": hearing.person.name, "setup": difference(hearing.scene.kennel, new),
-        "said": said,
-    }
+        "at": hearing.at.isoformat(), "by": hearing.person.name, "setup": difference(hearing.house, new), "said": said,
+    }  # fmt: skip
     hearing.change(new)
     hearing.keep(BREEDER, changed=told)
 
 
-def _ask(hearing: Hearing, new: Kennel, said: str) -> bool:
-    """A helper would change the rota: the breeder decides."""
+def _ask(hearing: Hearing, said: str) -> bool:
+    """A helper would change the rota: the breeder decides. Their words are kept, for the rota as it stands then."""
     breeder = hearing.scene.kennel.breeder
     if breeder is None:
         return False
     hearing.say(text("reminders.only_breeder", breeder=breeder.name))
-    facts = {"setup": difference(new, hearing.scene.kennel), "said": said}
+    facts = {
+        "text": hearing.message.text, "by": hearing.person.name, "sent_at": hearing.at.isoformat(), "said": said,
+    }  # fmt: skip
     asked = text("reminders.ask_rota", who=hearing.person.name, said=said)
     choices = (text("doubts.yes"), text("doubts.no"))
     hearing.ask("rota", asked, choices, facts, room=BREEDER, person=breeder.name)
@@ -82,11 +86,21 @@ def _answered(hearing: Hearing, asked: Asked, said: str) -> bool:
     if meant is None or not hearing.is_breeder:
         return False
     if meant:
-        _set(hearing, put_back(hearing.house, asked.facts["setup"]), asked.facts["said"])
+        asking = _of_now(hearing, asked)
+        if not rota_change(asking):
+            return False
+        _set(hearing, asking.kennel, " ".join(asking.told))
         hearing.mark()
     else:
         hearing.say(text("reminders.rota_kept"))
     return True
+
+
+def _of_now(hearing: Hearing, asked: Asked) -> Asking:
+    """The helper's words to the rota of today: what was changed since they were said stays changed."""
+    at = datetime.fromisoformat(asked.facts["sent_at"])
+    message = replace(hearing.message, text=asked.facts["text"], pressed="", sender=asked.facts["by"], sent_at=at)
+    return Asking.of(message, replace(hearing.scene, kennel=hearing.house))
 
 
 ANSWERS["rota"] = _answered
