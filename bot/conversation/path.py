@@ -53,6 +53,7 @@ from bot.conversation import (
 )
 from bot.conversation.hearing import Hearing, Reader
 from bot.conversation.keeping import keep, of_only_dog
+from bot.conversation.sifted import of_another, sift
 from bot.enrolment import enrol
 from core.access import may_write, view
 from core.entries import Reading
@@ -155,7 +156,9 @@ def _talk(hearing: Hearing) -> bool:
 
 def _note(hearing: Hearing) -> bool:
     reading = hearing.read(hearing.message.text, hearing.person.name, hearing.at, hearing.kennel, hearing.scene.recent)
-    reading = photos.added(concerns.added(odds.added(of_only_dog(reading, hearing), hearing), hearing), hearing)
+    whole_reading = of_only_dog(reading, hearing)
+    told = concerns.added(odds.added(whole_reading, hearing), hearing)
+    reading = photos.added(sift(told, hearing), hearing)
     reading, other_unit, held = bare_figures.split(reading, hearing)
     if hearing.message.edit:
         changed = edits.apply(reading.entries, hearing)
@@ -173,7 +176,7 @@ def _note(hearing: Hearing) -> bool:
     worried = worries.answer(reading, hearing)
     if reading.questions and not hearing.message.edit and not worried:
         questions.answer(reading.questions, hearing)
-    worries.pass_on(reading, hearing)
+    worries.pass_on(reading, hearing, of_another(whole_reading, hearing))
     photos.pass_on(hearing)
     remarks.make(hearing)
     odds.tell(hearing)

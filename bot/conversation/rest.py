@@ -8,6 +8,7 @@ from dataclasses import replace
 from bot.conversation import concerns, doubts, newborn_watch, questions, remarks
 from bot.conversation.hearing import Hearing
 from bot.conversation.keeping import keep, of_only_dog
+from bot.conversation.sifted import sift
 from core.entries import Meal, Photo, Sign
 from core.messages import Mark, Say
 from shared.texts import text
@@ -24,7 +25,7 @@ def of_message(hearing: Hearing) -> None:
     asked = any(o.about == "doubt" for o in said)
     before = (*hearing.scene.recent, replace(hearing.message, text=taken))
     reading = hearing.read(left, hearing.person.name, hearing.at, hearing.kennel, before)
-    reading = of_only_dog(reading, hearing)
+    reading = sift(of_only_dog(reading, hearing), hearing)
     if not reading:
         return
     whole = keep(reading, hearing)
