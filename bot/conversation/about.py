@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 from functools import lru_cache
 
-from bot.conversation.heard import LONGEST, phrases
+from bot.conversation.heard import LONGEST, phrases, plain
 from bot.conversation.hearing import Hearing
 from core.roster import Dog
 
@@ -16,10 +16,22 @@ JUST_NOW = timedelta(minutes=6)  # or, in a question alone, the one that somebod
 _PRONOUN = re.compile(r"\b(she|he|her|him|his)\b", re.IGNORECASE)
 
 
-def dogs_named(said: str, hearing: Hearing) -> tuple[Dog, ...]:
-    """The dogs of the sender's view that the words name, in roster order."""
+def dogs_named(said: str, hearing: Hearing, gone: bool = False) -> tuple[Dog, ...]:
+    """The dogs of the sender's view that the words name, in roster order; with `gone` those no longer followed too."""
     low = said[:LONGEST].replace("’", "'")
-    return tuple(d for d in hearing.kennel.living() if _name((d.name, *d.also)).search(low))
+    dogs = hearing.kennel.dogs if gone else hearing.kennel.living()
+    return tuple(d for d in dogs if _name((d.name, *d.also)).search(low))
+
+
+def dog_alone(said: str, hearing: Hearing) -> Dog | None:
+    """The dog whose name is all that the words say, as the answer to "Which dog?" ("it's Moss, sorry"); else None."""
+    low = plain(said)
+    exact = [d for d in hearing.kennel.living() if low in {n.casefold() for n in (d.name, *d.also)}]
+    named = exact or dogs_named(low, hearing)
+    if len(named) != 1:
+        return None
+    beside = re.findall(r"[\w']+", _name((named[0].name, *named[0].also)).sub(" ", low))
+    return named[0] if all(w in phrases()["beside_a_name"] for w in beside) else None
 
 
 def dog_meant(hearing: Hearing) -> Dog | None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from bot.conversation.about import dog_of_pronoun, found
-from bot.conversation.doubts import ANSWERS, dog_named
+from bot.conversation.doubts import ANSWERS, dog_asked_for
 from bot.conversation.heard import phrases
 from bot.conversation.hearing import Hearing
 from bot.reading import tokens
@@ -65,8 +65,7 @@ def _ask_whose(name: str, hearing: Hearing) -> bool:
 
 
 def _whose_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
-    name = dog_named(hearing, asked, said)
-    dog = hearing.kennel.dog(name)
+    dog = dog_asked_for(hearing, asked, said)
     if dog is None:
         return False
     hearing.say(_last_of((dog,), Dose, str(asked.facts["dose"]), hearing))
