@@ -33,6 +33,7 @@ class Hearing:
         invite, uninvited: an invitation to be made, and people whose links do not work any more.
         erase, erase_kennel: see `core.turns.Turn`.
         taken: where in the words stands what a step has seen to; what stands beside it is read as a note.
+        exactly: true where the rest of a clause is a note too ("topped up green" in "topped up green 303 g").
     """
 
     message: Message
@@ -48,6 +49,7 @@ class Hearing:
     changed: Kennel | None = None
     only_keep: bool = False
     taken: list[tuple[int, int]] = field(default_factory=list)
+    exactly: bool = False
     invite: Invite | None = None
     uninvited: list[str] = field(default_factory=list)
     erase: Person | None = None
@@ -264,8 +266,13 @@ class Hearing:
         self.memory[room] = replace(mind, facts=merged)
 
     def took(self, *matches: re.Match[str] | None) -> None:
-        """Note that these words were seen to."""
+        """Note that these words were seen to, and with them the clause in which they stand."""
         self.taken.extend(m.span() for m in matches if m is not None)
+
+    def took_exactly(self, *spans: tuple[int, int]) -> None:
+        """Note that these words were seen to and nothing else."""
+        self.taken.extend(spans)
+        self.exactly = True
 
     def turn(self) -> Turn:
         """All that came of the message."""

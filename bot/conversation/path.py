@@ -12,7 +12,6 @@ from bot.conversation import (
     asides,
     away,
     bags,
-    bare_figures,
     concerns,
     done,
     doubts,
@@ -37,7 +36,6 @@ from bot.conversation import (
     pictures,
     pleas,
     put_off,
-    questions,
     red_words,
     remarks,
     reminder_talk,
@@ -49,11 +47,9 @@ from bot.conversation import (
     tip_talk,
     topups,
     treat_talk,
-    worries,
 )
 from bot.conversation.hearing import Hearing, Reader
-from bot.conversation.keeping import keep, of_only_dog
-from bot.conversation.sifted import of_another, sift
+from bot.conversation.noted import note
 from bot.enrolment import enrol
 from core.access import may_write, view
 from core.entries import Reading
@@ -155,34 +151,9 @@ def _talk(hearing: Hearing) -> bool:
 
 
 def _note(hearing: Hearing) -> bool:
-    reading = hearing.read(hearing.message.text, hearing.person.name, hearing.at, hearing.kennel, hearing.scene.recent)
-    whole_reading = of_only_dog(reading, hearing)
-    told = concerns.added(odds.added(whole_reading, hearing), hearing)
-    reading = photos.added(sift(told, hearing), hearing)
-    reading, other_unit, held = bare_figures.split(reading, hearing)
-    if hearing.message.edit:
-        changed = edits.apply(reading.entries, hearing)
-        whole = changed and bool(reading.entries)
-    else:
-        whole = keep(reading, hearing)
-    newborn_watch.look(hearing)
-    if hearing.only_keep:
-        return True
-    if reading.doubts:
-        doubts.ask(reading.doubts, hearing, whole=not reading.entries)
-        whole = False
-    if odds.ask(reading, hearing) or bare_figures.ask(other_unit, held, hearing):
-        whole = False
-    worried = worries.answer(reading, hearing)
-    if reading.questions and not hearing.message.edit and not worried:
-        questions.answer(reading.questions, hearing)
-    worries.pass_on(reading, hearing, of_another(whole_reading, hearing))
-    photos.pass_on(hearing)
-    remarks.make(hearing)
-    odds.tell(hearing)
-    concerns.tell(reading.entries, hearing)
-    if whole:
-        rest.acknowledge(hearing, worried)
+    noted = note(hearing.message.text, hearing.scene.recent, hearing)
+    if noted.whole and not hearing.only_keep:
+        rest.acknowledge(hearing, noted.worried)
     return True
 
 
