@@ -33,6 +33,7 @@ class Hearing:
         invite, uninvited: an invitation to be made, and people whose links do not work any more.
         erase, erase_kennel: see `core.turns.Turn`.
         taken: where in the words stands what a step has seen to; what stands beside it is read as a note.
+        parted: true once an order or a reminder was taken off the message; what is left is its text from then on.
         exactly: true where the rest of a clause is a note too ("topped up green" in "topped up green 303 g").
     """
 
@@ -50,6 +51,7 @@ class Hearing:
     only_keep: bool = False
     taken: list[tuple[int, int]] = field(default_factory=list)
     exactly: bool = False
+    parted: bool = False
     invite: Invite | None = None
     uninvited: list[str] = field(default_factory=list)
     erase: Person | None = None

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime, time, timedelta
 from typing import Any
 
+from bot.conversation.about import dogs_named
 from bot.conversation.days import day_ahead
 from bot.conversation.heard import patterns
 from bot.conversation.hearing import Hearing
@@ -18,6 +19,7 @@ from core.times import instant
 from core.turns import Memory
 from shared.texts import text
 
+_PRONOUN = re.compile(r"\b(?:him|her|his|he|she|it|them)\b", re.IGNORECASE)
 AT = time(10, 0)  # where no time is said; own choice
 LONGEST = 200  # letters of what is to be done
 FURTHEST = timedelta(days=366)
@@ -28,9 +30,9 @@ _AFTER = {
 _NUMBERS = {"half an": 0.5, "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
 
 
-def answer(hearing: Hearing) -> bool:
-    """True where the message set a reminder of one moment; it is kept, and said when its time has come."""
-    said = " ".join(hearing.message.text.split())
+def answer(words: str, hearing: Hearing) -> bool:
+    """True where these words set a reminder of one moment; it is kept, and said when its time has come."""
+    said = " ".join(words.split())
     match = next((m for p in patterns("remind_once") if (m := p.match(said))), None)
     if match is None or is_standing(said):
         return False
@@ -38,6 +40,7 @@ def answer(hearing: Hearing) -> bool:
     at, what = _when(match["rest"], hearing)
     if who is None or at is None or not what or who.role in ("buyer", "sitter", "mentor"):
         return False
+    what = _named(what, hearing)
     keep(hearing, at, who, what[:LONGEST], f"{hearing.message.room}:{hearing.message.key}")
     hearing.mark()
     if hearing.message.room == BREEDER:
@@ -45,6 +48,14 @@ def answer(hearing: Hearing) -> bool:
         told = text("reminders.once_set", day=day, time=say_units.clock(at, hearing.kennel), what=what)
         hearing.say(told[0].upper() + told[1:])
     return True
+
+
+def _named(what: str, hearing: Hearing) -> str:
+    """The words with the dog that "him" or "her" is by what stands beside them, because they are said alone later."""
+    dogs = dogs_named(hearing.message.text, hearing)
+    if len(dogs) != 1 or dogs_named(what, hearing) or not _PRONOUN.search(what):
+        return what
+    return f"{what} ({dogs[0].name})"
 
 
 def keep(hearing: Hearing, at: datetime, who: Person, what: str, key: str) -> None:

@@ -32,6 +32,7 @@ from bot.conversation import (
     orders,
     pairs,
     papers,
+    parts,
     photos,
     pictures,
     pleas,
@@ -78,6 +79,7 @@ def hear(message: Message, scene: Scene, read: Reader | None = None) -> Turn:
     kennel, ledger = view(scene.kennel, scene.ledger, person, on)
     if person.clock_24 is not None:
         kennel = replace(kennel, clock_24=person.clock_24)
+    scene = replace(scene, recent=orders.without_orders(scene.recent, scene.memory.get(message.room)))
     hearing = Hearing(
         message=message, scene=scene, person=person, kennel=kennel, ledger=ledger, read=read or _read
     )
@@ -130,11 +132,20 @@ def _invitations(hearing: Hearing) -> bool:
 
 
 def _orders(hearing: Hearing) -> bool:
-    return not hearing.message.edit and not hearing.only_keep and orders.answer(hearing)
+    if hearing.message.edit or hearing.only_keep or not orders.answer(hearing):
+        return False
+    return parts.part_off(hearing, as_said=orders.of_whom(hearing))
 
 
 def _of_rota(hearing: Hearing) -> bool:
-    return not hearing.message.edit and not hearing.only_keep and reminder_talk.answer(hearing)
+    if hearing.message.edit or hearing.only_keep:
+        return False
+    for _ in range(parts.MOST):
+        if not reminder_talk.answer(hearing):
+            return False
+        if parts.part_off(hearing):
+            return True
+    return False
 
 
 def _talk(hearing: Hearing) -> bool:
@@ -152,7 +163,9 @@ def _talk(hearing: Hearing) -> bool:
 
 def _note(hearing: Hearing) -> bool:
     noted = note(hearing.message.text, hearing.scene.recent, hearing)
-    if noted.whole and not hearing.only_keep:
+    if hearing.parted or (noted.whole and reminder_talk.is_wish(hearing)):
+        rest.look_at(hearing.message.text, noted, hearing)
+    elif noted.whole and not hearing.only_keep:
         rest.acknowledge(hearing, noted.worried)
     return True
 

@@ -5,10 +5,12 @@ The breeder's own words count at once; a helper may set a reminder for themselve
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
 
-from bot.conversation import once
+from bot.conversation import once, parts
 from bot.conversation.doubts import ANSWERS
 from bot.conversation.heard import yes_or_no
 from bot.conversation.hearing import Hearing
@@ -18,63 +20,109 @@ from core.turns import Asked
 from core.undoable import difference
 from shared.texts import text
 
+# Where a wish to be reminded begins: with the message, or with a clause of it.
+_WISH = re.compile(
+    r"(?:^|[.,;:!?\n–-]\s*|\b(?:and|also|then|so|but)\s+)(?P<wish>(?:(?:please|pls|can\s+you|could\s+you|fettle),?\s+)*"
+    r"remind\b)",
+    re.IGNORECASE,
+)
+_COMMA = re.compile(r"[,;](?!\d)|\s[–-]\s")
+
 HELPERS = ("partner", "family", "gran", "breeder")
 
 
 def answer(hearing: Hearing) -> bool:
     """True where the message set, moved or stopped a reminder, or said how its sender weighs or reads the clock."""
-    if hearing.message.pressed or not hearing.message.text or hearing.person.role not in HELPERS:
+    said = hearing.message.text
+    if hearing.message.pressed or not said or hearing.person.role not in HELPERS:
         return False
-    if once.answer(hearing):
+    span = next((s for s in _spans(said, hearing) if _heard(said[s[0] : s[1]], hearing)), None)
+    if span is not None:
+        hearing.took_exactly(span)
+    return span is not None
+
+
+def _spans(said: str, hearing: Hearing) -> Iterator[parts.Span]:
+    """Where a reminder or a change of the rota may stand: beside a note first, then in the whole message."""
+    wish = _WISH.search(said)
+    first = wish.start("wish") if wish else 0
+    near = [(a, b) for a, b in parts.sentences(said) if b > first]
+    near = [(max(a, first), b) for a, b in (near[:1] if wish else near)]
+    commas = [(a, a + m.start()) for a, b in near for m in _COMMA.finditer(said[a:b])]
+    beside = [s for s in (*commas, *near) if s != (0, len(said)) and _stands_alone(said, s, hearing)]
+    yield from beside
+    if not (wish and beside):  # a wish without its time takes no note into its words
+        yield first, len(said)
+        yield from near
+
+
+def _stands_alone(said: str, span: parts.Span, hearing: Hearing) -> bool:
+    """True where what stands beside that part is a note, or a change of the rota by itself."""
+    left = parts.without(said, span)
+    return parts.reads(said, span, hearing) or (bool(left) and rota_change(_asking(left, hearing)))
+
+
+def is_wish(hearing: Hearing) -> bool:
+    """True where the message holds a wish to be reminded, whatever was made of it."""
+    return hearing.person.role in HELPERS and _WISH.search(hearing.message.text) is not None
+
+
+def _asking(said: str, hearing: Hearing) -> Asking:
+    return Asking.of(replace(hearing.message, text=said), replace(hearing.scene, kennel=hearing.house))
+
+
+def _heard(said: str, hearing: Hearing) -> bool:
+    """True where these words of the message set, moved or stopped a reminder, or told its sender's own ways."""
+    if once.answer(said, hearing):
         return True
-    asking = Asking.of(hearing.message, hearing.scene)
+    asking = _asking(said, hearing)
     if own_ways(asking):
-        if asking.kennel != hearing.scene.kennel:
+        if asking.kennel != hearing.house:
             hearing.change(asking.kennel)
         hearing.mark()
         return True
     if not rota_change(asking):
         return False
-    said = " ".join(asking.told)
-    if asking.kennel == hearing.scene.kennel:
+    told = " ".join(asking.told)
+    if asking.kennel == hearing.house:
         if hearing.is_breeder:
-            hearing.tell_breeder(said, about="answer")
+            hearing.tell_breeder(told, about="answer")
         return True
     if not hearing.is_breeder and not _for_oneself(asking.kennel, hearing):
-        return _ask(hearing, said)
-    _set(hearing, asking.kennel, said)
+        return _ask(hearing, said, told)
+    _set(hearing, asking.kennel, told)
     hearing.mark()
     if hearing.is_breeder:
-        hearing.tell_breeder(said, about="answer")
+        hearing.tell_breeder(told, about="answer")
     else:
-        hearing.tell_breeder(text("reminders.set_by", who=hearing.person.name, said=said))
+        hearing.tell_breeder(text("reminders.set_by", who=hearing.person.name, said=told))
     return True
 
 
 def _for_oneself(new: Kennel, hearing: Hearing) -> bool:
     """True where nothing but lines of the sender's own were added."""
-    old = hearing.scene.kennel.duties
+    old = hearing.house.duties
     more = [d for d in new.duties if d not in old]
     return all(d in new.duties for d in old) and all(d.who == hearing.person.name for d in more)
 
 
 def _set(hearing: Hearing, new: Kennel, said: str) -> None:
-    told = {
-        "at": hearing.at.isoformat(), "by": hearing.person.name, "setup": difference(hearing.house, new), "said": said,
-    }  # fmt: skip
+    at, old = hearing.at.isoformat(), hearing.scene.kennel
+    before = hearing.mind(BREEDER).facts.get("changed") or {}
+    if hearing.changed is not None and before.get("at") == at and "setup" in before:
+        said = f"{before['said']} {said}"  # another change of the same message: taken back together
+    told = {"at": at, "by": hearing.person.name, "setup": difference(old, new), "said": said}
     hearing.change(new)
     hearing.keep(BREEDER, changed=told)
 
 
-def _ask(hearing: Hearing, said: str) -> bool:
+def _ask(hearing: Hearing, words: str, said: str) -> bool:
     """A helper would change the rota: the breeder decides. Their words are kept, for the rota as it stands then."""
     breeder = hearing.scene.kennel.breeder
     if breeder is None:
         return False
     hearing.say(text("reminders.only_breeder", breeder=breeder.name))
-    facts = {
-        "text": hearing.message.text, "by": hearing.person.name, "sent_at": hearing.at.isoformat(), "said": said,
-    }  # fmt: skip
+    facts = {"text": words, "by": hearing.person.name, "sent_at": hearing.at.isoformat(), "said": said}
     asked = text("reminders.ask_rota", who=hearing.person.name, said=said)
     choices = (text("doubts.yes"), text("doubts.no"))
     hearing.ask("rota", asked, choices, facts, room=BREEDER, person=breeder.name)

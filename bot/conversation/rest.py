@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from bot.conversation.about import dogs_named
 from bot.conversation.hearing import Hearing
-from bot.conversation.noted import note
+from bot.conversation.noted import Noted, note
 from core.entries import Entry, Meal, Photo, Reading, Sign
 from core.messages import Mark, Say
 from shared.texts import text
@@ -16,7 +16,8 @@ _CUT = re.compile(r"[,;:!?\n]+|(?<!\d)\.|\.(?!\d)|\band\b|&", re.IGNORECASE)  # 
 _SMALL = re.compile(r"(?:[\s,&+]|\b(?:and|at|with|about|of)\b)*", re.IGNORECASE)
 # What is said behind a name of the same dog: at once, or as "she" in the next clause.
 _GOES_ON = re.compile(r"[ :=-]*\w|[ ,;:=-]*(?:and\s+)?(?:now\s+)?(?:s?he|her|his|it)\b", re.IGNORECASE)
-_MATTERS = re.compile(r"\d|\bremind\b", re.IGNORECASE)  # words that nobody may take for stored where they are not
+# What nobody may take for stored where it is not.
+_FIGURE, _WISH = re.compile(r"\d+"), re.compile(r"\bremind\s+\w", re.IGNORECASE)
 
 
 def of_message(hearing: Hearing, made: tuple[Entry, ...] = ()) -> None:
@@ -30,15 +31,27 @@ def of_message(hearing: Hearing, made: tuple[Entry, ...] = ()) -> None:
     asked = any(isinstance(o, Say) and o.room == hearing.message.room and o.about == "doubt" for o in hearing.out)
     before = (*hearing.scene.recent, replace(hearing.message, text=taken))
     noted = note(left, before, hearing, beside=True, made=made)
-    if noted.reading.doubts or (noted.reading.entries and not noted.whole) or asked or _unread(left, noted.reading):
+    if asked:
+        unmark(hearing)
+    else:
+        look_at(left, noted, hearing)
+
+
+def look_at(left: str, noted: Noted, hearing: Hearing) -> None:
+    """Mark the message, or take its mark back, by what came of the words that were left beside a part seen to."""
+    reading = noted.reading
+    if reading.doubts or (reading.entries and not noted.whole) or _unread(left, reading):
         unmark(hearing)
     elif noted.whole:
         acknowledge(hearing, noted.worried)
 
 
 def _unread(left: str, reading: Reading) -> bool:
-    """True where nothing was made of words with a figure in them, or of a wish to be reminded."""
-    return not reading and _MATTERS.search(left) is not None
+    """True where nothing was made of a figure, or of a wish to be reminded."""
+    if _WISH.search(left):
+        return True
+    read = {n for x in (*reading.entries, *reading.doubts) for n in _FIGURE.findall(x.said)}
+    return not reading.questions and any(n not in read for n in _FIGURE.findall(left))
 
 
 def unmark(hearing: Hearing) -> None:
