@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from bot.conversation import parts, remarks, roster_changes
 from bot.conversation.about import dogs_named
@@ -22,7 +23,8 @@ from core.turns import Asked, Memory
 from shared.texts import text
 
 MOST_CUPS = 8.0  # in one bowl; more is a slip or no order
-ORDERED, MOST_KEPT = "ordered", 8  # which messages of a room were orders, in mind of the last so many
+# Which messages of a room were orders, and which cups were set there; in mind of the last so many.
+ORDERED, WRITTEN, MOST_KEPT = "ordered", "cups written", 8
 _TIME_OF_DAY = re.compile(r"\b(?:this|yesterday|last|every)\s+\w+", re.IGNORECASE)
 RECENT = timedelta(hours=12)  # "make the snack an eighth" is of the dog whose order was last changed
 
@@ -58,8 +60,30 @@ def answer(hearing: Hearing) -> bool:
     return True
 
 
+def written(hearing: Hearing) -> Iterator[tuple[datetime, str, str]]:
+    """The orders given in this room that stand, or wait for their day: when, by whom and what."""
+    waiting = hearing.mind(BREEDER).facts.get("orders") or []
+    for told in hearing.mind().facts.get(WRITTEN) or []:
+        dog = hearing.kennel.dog(told["dog"])
+        ration = tuple(Ration(meal=m, cups=c) for m, c in told["ration"])
+        waits = any(o["dog"] == told["dog"] and o["ration"] == told["ration"] for o in waiting)
+        if dog is None or (dog.ration != ration and not waits):
+            continue
+        said = text("changes.wrote_order", dog=dog.name, bowls=shown(ration))
+        if waits:
+            day = say_units.day(date.fromisoformat(told["from"]), hearing.on, hearing.kennel)
+            said = f"{said}. {text('remarks.pending', day=day)}"
+        yield datetime.fromisoformat(told["at"]), told["by"], said
+
+
 def _give(hearing: Hearing, dog: Dog, ration: tuple[Ration, ...], on: date) -> str:
     """Set the cups, or let them wait for their first day; what they come to, in words."""
+    told = {
+        "at": hearing.at.isoformat(), "by": hearing.person.name, "dog": dog.name, "from": on.isoformat(),
+        "ration": [[r.meal, r.cups] for r in ration],
+    }  # fmt: skip
+    before = [o for o in hearing.mind().facts.get(WRITTEN) or [] if o["dog"] != dog.name]
+    hearing.keep(hearing.message.room, **{WRITTEN: [*before, told][-MOST_KEPT:]})
     if on <= hearing.on:
         return remarks.of_order(roster_changes.set_ration(hearing, dog, ration), hearing)
     _wait(hearing, dog, ration, on)
