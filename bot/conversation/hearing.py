@@ -89,6 +89,13 @@ class Hearing:
         """Keep one entry, in the place of the one with that number where one is given."""
         self.posts.append(Post(entry=entry, replaces=replaces))
 
+    def unpost(self) -> tuple[Entry, ...]:
+        """Take back what was posted in this turn so far, and hand it out."""
+        entries = tuple(p.entry for p in self.posts)
+        self.posts.clear()
+        self._books.clear()
+        return entries
+
     def change(self, kennel: Kennel) -> None:
         """The roster is this from now on; its revision rises."""
         self.changed = replace(kennel, revision=self.scene.kennel.revision + 1)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, time, timedelta
 from typing import Any
 
@@ -41,13 +41,61 @@ def answer(words: str, hearing: Hearing) -> bool:
     if who is None or at is None or not what or who.role in ("buyer", "sitter", "mentor"):
         return False
     what = _named(what, hearing)
-    keep(hearing, at, who, what[:LONGEST], f"{hearing.message.room}:{hearing.message.key}")
+    key = _next_key(hearing)
+    keep(hearing, at, who, what[:LONGEST], key)
+    _remember(hearing, key, what)
     hearing.mark()
     if hearing.message.room == BREEDER:
         day = say_units.day(hearing.kennel.day_of(at), hearing.on, hearing.kennel)
         told = text("reminders.once_set", day=day, time=say_units.clock(at, hearing.kennel), what=what)
         hearing.say(told[0].upper() + told[1:])
     return True
+
+
+def drop(hearing: Hearing) -> list[str]:
+    """Forget what this message asked to be reminded of before; what it was."""
+    told = _of_message(hearing)
+    forget(hearing, [t["key"] for t in told])
+    return [t["what"] for t in told]
+
+
+def forget(hearing: Hearing, keys: Sequence[str]) -> None:
+    """Forget these reminders."""
+    told = hearing.mind(BREEDER).facts.get("once") or []
+    if keys and told:
+        hearing.keep(BREEDER, once=[t for t in told if t["key"] not in keys] or None)
+
+
+def ahead(memory: Memory, after: datetime) -> list[tuple[datetime, str, str]]:
+    """The reminders of one moment that are still to come: when, whose, and of what."""
+    told = memory.facts.get("once") or []
+    found = [(datetime.fromisoformat(t["at"]), str(t["who"]), str(t["what"])) for t in told]
+    return sorted(f for f in found if f[0] > after)
+
+
+def _of_message(hearing: Hearing) -> list[dict[str, Any]]:
+    base = _key(hearing)
+    told = hearing.mind(BREEDER).facts.get("once") or []
+    return [t for t in told if t["key"] == base or t["key"].startswith(f"{base}:again")]
+
+
+def _key(hearing: Hearing) -> str:
+    return f"{hearing.message.room}:{hearing.message.key}"
+
+
+def _next_key(hearing: Hearing) -> str:
+    """The key of one more reminder of this message."""
+    before = len(_of_message(hearing))
+    return f"{_key(hearing)}:again{before}" if before else _key(hearing)
+
+
+def _remember(hearing: Hearing, key: str, what: str) -> None:
+    """Keep in mind what "undo" takes back; of one message all of them."""
+    before = hearing.mind(BREEDER).facts.get("changed") or {}
+    at = hearing.at.isoformat()
+    same = before if before.get("at") == at and "once" in before else {"once": [], "said": []}
+    told = {"at": at, "by": hearing.person.name, "once": [*same["once"], key], "said": [*same["said"], what]}
+    hearing.keep(BREEDER, changed=told)
 
 
 def _named(what: str, hearing: Hearing) -> str:

@@ -138,8 +138,10 @@ def _orders(hearing: Hearing) -> bool:
 
 
 def _of_rota(hearing: Hearing) -> bool:
-    if hearing.message.edit or hearing.only_keep:
+    if hearing.only_keep:
         return False
+    if hearing.message.edit:
+        return reminder_talk.edited(hearing) and parts.part_off(hearing)
     for _ in range(parts.MOST):
         if not reminder_talk.answer(hearing):
             return False
@@ -153,11 +155,19 @@ def _talk(hearing: Hearing) -> bool:
     if hearing.only_keep or not hearing.message.text:
         return False
     if hearing.message.edit:
-        return night.edited(hearing)
+        return night.edited(hearing) or _told_anew(hearing)
     if not any(step(hearing) for step in TALK):
         return False
     rest.of_message(hearing)
     concerns.tell((), hearing)
+    return True
+
+
+def _told_anew(hearing: Hearing) -> bool:
+    """An edited message of which a step makes entries: they take the place of those that it made before."""
+    if not any(step(hearing) for step in TOLD):
+        return False
+    rest.of_message(hearing, made=hearing.unpost())
     return True
 
 
@@ -193,6 +203,9 @@ TALK: tuple[Callable[[Hearing], bool], ...] = (
     photos.answer,
     house_talk.answer,
 )
+
+# The steps that make entries of what is told: an edit is told them again.
+TOLD: tuple[Callable[[Hearing], bool], ...] = (topups.answer, hair.answer, pairs.answer, leaving.answer)
 
 STEPS: tuple[Callable[[Hearing], bool], ...] = (
     alarms.heard,

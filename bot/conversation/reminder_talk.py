@@ -18,7 +18,7 @@ from bot.enrolment import Asking, own_ways, rota_change
 from core.roster import BREEDER, Kennel
 from core.turns import Asked
 from core.undoable import difference
-from shared.texts import text
+from shared.texts import listed, text
 
 # Where a wish to be reminded begins: with the message, or with a clause of it.
 _WISH = re.compile(
@@ -42,6 +42,20 @@ def answer(hearing: Hearing) -> bool:
     return span is not None
 
 
+def edited(hearing: Hearing) -> bool:
+    """True where an edited message asks for reminders of one moment; those that it asked for before are dropped."""
+    said = hearing.message.text
+    if hearing.message.pressed or hearing.person.role not in HELPERS:
+        return False
+    gone = once.drop(hearing)
+    span = next((s for s in _spans(said, hearing) if once.answer(said[s[0] : s[1]], hearing)), None) if said else None
+    if span is not None:
+        hearing.took_exactly(span)
+    elif gone:
+        hearing.say(text("changes.taken_back", what=listed([text("reminders.once_named", what=w) for w in gone])))
+    return span is not None
+
+
 def _spans(said: str, hearing: Hearing) -> Iterator[parts.Span]:
     """Where a reminder or a change of the rota may stand: beside a note first, then in the whole message."""
     wish = _WISH.search(said)
@@ -57,9 +71,11 @@ def _spans(said: str, hearing: Hearing) -> Iterator[parts.Span]:
 
 
 def _stands_alone(said: str, span: parts.Span, hearing: Hearing) -> bool:
-    """True where what stands beside that part is a note, or a change of the rota by itself."""
+    """True where what stands beside that part is a note, another wish, or a change of the rota by itself."""
     left = parts.without(said, span)
-    return parts.reads(said, span, hearing) or (bool(left) and rota_change(_asking(left, hearing)))
+    if not left:
+        return False
+    return parts.reads(said, span, hearing) or _WISH.search(left) is not None or rota_change(_asking(left, hearing))
 
 
 def is_wish(hearing: Hearing) -> bool:

@@ -15,7 +15,7 @@ from shared.texts import text
 _CUT = re.compile(r"[,;:!?\n]+|(?<!\d)\.|\.(?!\d)|\band\b|&", re.IGNORECASE)  # where one thing said ends
 _SMALL = re.compile(r"(?:[\s,&+]|\b(?:and|at|with|about|of)\b)*", re.IGNORECASE)
 # What is said behind a name of the same dog: at once, or as "she" in the next clause.
-_GOES_ON = re.compile(r"[ :=-]*\w|[ ,;:=-]*(?:and\s+)?(?:now\s+)?(?:s?he|her|his|it)\b", re.IGNORECASE)
+_GOES_ON = re.compile(r"[ :=-]*\w|[ ,;:=-]*\d|[ ,;:=-]*(?:and\s+)?(?:now\s+)?(?:s?he|her|his|it)\b", re.IGNORECASE)
 # What nobody may take for stored where it is not.
 _FIGURE, _WISH = re.compile(r"\d+"), re.compile(r"\bremind\s+\w", re.IGNORECASE)
 
