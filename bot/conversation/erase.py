@@ -17,6 +17,7 @@ from core.roster import BREEDER, Dog, Duty, Kennel, Person
 from core.turns import Asked
 from shared.texts import text
 
+QUOTE = 200  # letters of a wish that the breeder is shown
 SURE_WITHIN = timedelta(minutes=10)  # how long the question of what can't be undone stands; own choice
 
 
@@ -28,17 +29,33 @@ def answer(hearing: Hearing) -> bool:
         kept = text("erase.keeps", breeder=breeder.name if breeder else "")
         hearing.say(f"{kept} {text('erase.keeps_how')}" if hearing.is_breeder else kept)
         return True
-    if not hearing.is_breeder or not said or len(said) > LONGEST:
+    if not said or len(said) > LONGEST:
         return False
     who = _who(said)
+    if any(p.fullmatch(said) for p in patterns("erase.own")) or hearing.house.person(who) == hearing.person:
+        return _ask_of_oneself(hearing)
+    if not hearing.is_breeder:
+        return False
     if any(p.fullmatch(said) for p in patterns("erase.kennel")) or _is_kennel(who, hearing.house):
         return _ask_kennel(hearing)
     person = hearing.house.person(who)
     return person is not None and _ask_person(hearing, person)
 
 
+def _ask_of_oneself(hearing: Hearing) -> bool:
+    """Somebody wants to be forgotten: it is the breeder's to do, who hears of it."""
+    breeder = hearing.scene.kennel.breeder
+    if hearing.is_breeder or breeder is None:
+        hearing.say(text("erase.not_you"))
+        return True
+    hearing.say(text("erase.own_passed_on", breeder=breeder.name))
+    quote = " ".join(hearing.message.text.split())[:QUOTE]
+    hearing.tell_breeder(text("erase.own_told", who=hearing.person.name, said=quote))
+    return True
+
+
 def _plain(said: str) -> str:
-    return " ".join(said.replace("’", "'").split()).rstrip(" .!")
+    return " ".join(said.replace("’", "'").split()).rstrip(" .!?")
 
 
 def _who(said: str) -> str:
@@ -104,7 +121,7 @@ def _is_sure(hearing: Hearing, asked: Asked, said: str) -> bool:
     who = _who(_plain(said))
     person = hearing.house.person(who) if asked.facts["who"] else None
     if person is not None:
-        return person.name == asked.facts["who"]
+        return person.name == str(asked.facts["who"])
     return not asked.facts["who"] and _is_kennel(who, hearing.house)
 
 

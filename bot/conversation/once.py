@@ -19,6 +19,7 @@ from core.times import instant
 from core.turns import Memory
 from shared.texts import text
 
+REMINDED = ("breeder", "partner", "family", "gran", "child")  # who is reminded of anything, and may ask for it
 _PRONOUN = re.compile(r"\b(?:him|her|his|he|she|it|them)\b", re.IGNORECASE)
 AT = time(10, 0)  # where no time is said; own choice
 LONGEST = 200  # letters of what is to be done
@@ -34,11 +35,13 @@ def answer(words: str, hearing: Hearing) -> bool:
     """True where these words set a reminder of one moment; it is kept, and said when its time has come."""
     said = " ".join(words.split())
     match = next((m for p in patterns("remind_once") if (m := p.match(said))), None)
-    if match is None or is_standing(said):
+    who = person_said(match["who"], hearing.kennel, hearing.person) if match else None
+    if hearing.person.role == "child" or match is None or who is None or (is_standing(said) and who.role != "buyer"):
         return False
-    who = person_said(match["who"], hearing.house, hearing.person)
+    if who.role not in REMINDED or hearing.person.role not in REMINDED:
+        return _refuse(who, hearing)
     at, what = _when(match["rest"], hearing)
-    if who is None or at is None or not what or who.role in ("buyer", "sitter", "mentor"):
+    if at is None or not what:
         return False
     what = _named(what, hearing)
     key = _next_key(hearing)
@@ -49,6 +52,19 @@ def answer(words: str, hearing: Hearing) -> bool:
         day = say_units.day(hearing.kennel.day_of(at), hearing.on, hearing.kennel)
         told = text("reminders.once_set", day=day, time=say_units.clock(at, hearing.kennel), what=what)
         hearing.say(told[0].upper() + told[1:])
+    return True
+
+
+def _refuse(who: Person, hearing: Hearing) -> bool:
+    """Only the house is reminded, by the house: that is said, so that nobody waits for what does not come."""
+    if hearing.person.role in REMINDED:
+        hearing.say(text("reminders.not_them", who=who.name))
+    elif who.role == "breeder":  # a word for her, which she has at once
+        hearing.say(text("buyers.passed_on", breeder=who.name))
+        said = " ".join(hearing.message.text.split())[:LONGEST]
+        hearing.tell_breeder(text("buyers.writes", who=hearing.person.name, said=said), about="worry")
+    else:
+        hearing.say(text("reminders.not_you"))
     return True
 
 

@@ -73,17 +73,17 @@ def written(hearing: Hearing) -> Iterator[tuple[datetime, str, str]]:
         if waits:
             day = say_units.day(date.fromisoformat(told["from"]), hearing.on, hearing.kennel)
             said = f"{said}. {text('remarks.pending', day=day)}"
-        yield datetime.fromisoformat(told["at"]), told["by"], said
+        yield datetime.fromisoformat(told["at"]), str(told["by"]), said
 
 
 def _give(hearing: Hearing, dog: Dog, ration: tuple[Ration, ...], on: date) -> str:
     """Set the cups, or let them wait for their first day; what they come to, in words."""
-    told = {
+    given = {
         "at": hearing.at.isoformat(), "by": hearing.person.name, "dog": dog.name, "from": on.isoformat(),
         "ration": [[r.meal, r.cups] for r in ration],
     }  # fmt: skip
     before = [o for o in hearing.mind().facts.get(WRITTEN) or [] if o["dog"] != dog.name]
-    hearing.keep(hearing.message.room, **{WRITTEN: [*before, told][-MOST_KEPT:]})
+    hearing.keep(hearing.message.room, **{WRITTEN: [*before, given][-MOST_KEPT:]})
     if on <= hearing.on:
         return remarks.of_order(roster_changes.set_ration(hearing, dog, ration), hearing)
     _wait(hearing, dog, ration, on)

@@ -34,9 +34,10 @@ HELPERS = ("partner", "family", "gran", "breeder")
 def answer(hearing: Hearing) -> bool:
     """True where the message set, moved or stopped a reminder, or said how its sender weighs or reads the clock."""
     said = hearing.message.text
-    if hearing.message.pressed or not said or hearing.person.role not in HELPERS:
+    if hearing.message.pressed or not said:
         return False
-    span = next((s for s in _spans(said, hearing) if _heard(said[s[0] : s[1]], hearing)), None)
+    heard = _heard if hearing.person.role in HELPERS else once.answer
+    span = next((s for s in _spans(said, hearing) if heard(said[s[0] : s[1]], hearing)), None)
     if span is not None:
         hearing.took_exactly(span)
     return span is not None

@@ -50,7 +50,8 @@ def _unread(left: str, reading: Reading) -> bool:
     """True where nothing was made of a figure, or of a wish to be reminded."""
     if _WISH.search(left):
         return True
-    read = {n for x in (*reading.entries, *reading.doubts) for n in _FIGURE.findall(x.said)}
+    said = [*(e.said for e in reading.entries), *(d.said for d in reading.doubts)]
+    read = {n for words in said for n in _FIGURE.findall(words)}
     return not reading.questions and any(n not in read for n in _FIGURE.findall(left))
 
 

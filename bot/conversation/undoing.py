@@ -76,9 +76,9 @@ def _lately(hearing: Hearing) -> list[str]:
         for m in messages.values()
     ]
     found += [(at, by, [said]) for at, by, said in orders.written(hearing) if at >= since]
-    newest, *earlier = sorted(found, key=lambda f: f[0], reverse=True)[:MOST_MESSAGES] or [(None, "", [])]
-    told = list(newest[2])
-    for at, by, lines in earlier:
+    found = sorted(found, key=lambda f: f[0], reverse=True)[:MOST_MESSAGES]
+    told = list(found[0][2]) if found else []
+    for at, by, lines in found[1:]:
         what = "; ".join([*lines[:MOST_PARTS], *(["…"] if len(lines) > MOST_PARTS else [])])
         told.append(text("changes.wrote_earlier", time=say_units.clock(at, hearing.kennel), who=by, what=what))
     return told

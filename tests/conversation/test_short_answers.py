@@ -18,7 +18,7 @@ def test_a_yes_taken_back_is_neither(said: str) -> None:
 
 @pytest.mark.parametrize(
     "said",
-    ["yes", "Yes please", "ok", "okay do it", "ok thanks", "sure, go ahead", "right", "yeah both had it", "👍", "i did"],
+    ["yes", "Yes please", "ok", "okay do it", "ok thanks", "sure, go ahead", "right", "yeah both had it", "👍"],
 )
 def test_a_plain_yes(said: str) -> None:
     assert yes_or_no(said) is True
