@@ -36,15 +36,9 @@ def dog_alone(said: str, hearing: Hearing) -> Dog | None:
 
 def dog_meant(hearing: Hearing) -> Dog | None:
     """The one dog that the message is about: named in it, else by the same person just now, else the only one."""
-    named = dogs_named(hearing.message.text, hearing)
+    named = dogs_named(hearing.message.text, hearing) or next(_named_before(hearing, True, LATELY), ())
     if named:
         return named[0] if len(named) == 1 else None
-    for before in reversed(hearing.scene.recent):
-        if before.sender != hearing.message.sender or hearing.at - before.sent_at > LATELY:
-            continue
-        named = dogs_named(before.text, hearing)
-        if named:
-            return named[0] if len(named) == 1 else None
     living = hearing.kennel.living()
     watched = [d for d in living if d.ear_watch and not d.home] if hearing.person.role != "buyer" else living
     return watched[0] if len(watched) == 1 else None
@@ -57,13 +51,42 @@ def dog_of_pronoun(hearing: Hearing) -> Dog | None:
         return None
     sex = "f" if said[1].casefold() in ("she", "her") else "m"
     for own, lately in ((True, LATELY), (False, JUST_NOW)):
-        for before in reversed(hearing.scene.recent):
-            if (before.sender == hearing.message.sender) is not own or hearing.at - before.sent_at > lately:
-                continue
-            named = [d for d in dogs_named(before.text, hearing) if d.sex in ("", sex)]
-            if named:
-                return named[0] if len(named) == 1 else None
+        fitting = ([d for d in named if d.sex in ("", sex)] for named in _named_before(hearing, own, lately))
+        named = next((dogs for dogs in fitting if dogs), [])
+        if named:
+            return named[0] if len(named) == 1 else None
     return None
+
+
+def _named_before(hearing: Hearing, own: bool, lately: timedelta) -> Iterator[tuple[Dog, ...]]:
+    """The dogs of each earlier message that names any, the newest first: the sender's own messages, or the others'."""
+    for before in reversed(hearing.scene.recent):
+        if (before.sender == hearing.message.sender) is own and hearing.at - before.sent_at <= lately:
+            if named := dogs_named(before.text, hearing):
+                yield named
+
+
+def dogs_written_of(hearing: Hearing) -> tuple[str, ...]:
+    """The one dog of what the sender wrote down last, where that was in the last few messages of this room; else none.
+
+    A pronoun in an alarm is of it: what was read stands nearer than what was named.
+    """
+    lately = {m.key for m in hearing.scene.recent}
+    if not lately:
+        return ()
+    first = min(m.sent_at for m in hearing.scene.recent)
+    newest, named = "", []
+    # From the newest back: a book of years is not gone through for each message.
+    for posted in reversed(hearing.ledger.history()):
+        if posted.at < first:
+            break
+        if not posted.counts or posted.by != hearing.person.name or posted.room != hearing.message.room:
+            continue
+        newest = newest or posted.message
+        if posted.message == newest:
+            named.append(posted.entry.dog)
+    dogs = tuple(dict.fromkeys(named)) if newest in lately else ()
+    return dogs if len(dogs) == 1 else ()
 
 
 def found(name: str, hearing: Hearing) -> re.Match[str] | None:

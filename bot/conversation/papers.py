@@ -61,17 +61,14 @@ def _calendar(hearing: Hearing) -> bool:
 
 def _of_others(hearing: Hearing) -> bool:
     """True where a buyer asks for a paper of a dog that is not theirs, whether there is such a dog or not."""
-    return hearing.person.role == "buyer" and not _named(hearing) and found("paper.others", hearing) is not None
-
-
-def _named(hearing: Hearing) -> tuple[Dog, ...]:
-    """The dogs that the words name; those that are gone too: a book stays."""
-    return dogs_named(hearing.message.text, hearing, gone=True)
+    if hearing.person.role != "buyer" or dogs_named(hearing.message.text, hearing, gone=True):
+        return False
+    return found("paper.others", hearing) is not None
 
 
 def _dogs(kind: str, hearing: Hearing) -> tuple[Dog, ...]:
     """Whom the paper is about: named, else meant; for a litter its dam."""
-    named = _named(hearing)
+    named = dogs_named(hearing.message.text, hearing, gone=True)
     if kind == papers.LITTER:
         dams = [_dam(d, hearing) for d in named] or _young_dams(hearing)
         known = tuple(dict.fromkeys(d for d in dams if d is not None))

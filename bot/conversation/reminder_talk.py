@@ -64,7 +64,8 @@ def _spans(said: str, hearing: Hearing) -> Iterator[parts.Span]:
     near = [(a, b) for a, b in parts.sentences(said) if b > first]
     near = [(max(a, first), b) for a, b in (near[:1] if wish else near)]
     commas = [(a, a + m.start()) for a, b in near for m in _COMMA.finditer(said[a:b])]
-    beside = [s for s in (*commas, *near) if s != (0, len(said)) and _stands_alone(said, s, hearing)]
+    tried = (*commas[: parts.MOST], *near[: parts.MOST])
+    beside = [s for s in tried if s != (0, len(said)) and _stands_alone(said, s, hearing)]
     yield from beside
     if not (wish and beside):  # a wish without its time takes no note into its words
         yield first, len(said)
@@ -72,9 +73,9 @@ def _spans(said: str, hearing: Hearing) -> Iterator[parts.Span]:
 
 
 def _stands_alone(said: str, span: parts.Span, hearing: Hearing) -> bool:
-    """True where what stands beside that part is a note, another wish, or a change of the rota by itself."""
-    left = parts.without(said, span)
-    if not left:
+    """True where the part can be one, and what stands beside it is a note, another wish or a change by itself."""
+    part, left = said[span[0] : span[1]], parts.without(said, span)
+    if not left or not (_WISH.match(part) or rota_change(_asking(part, hearing)) or own_ways(_asking(part, hearing))):
         return False
     return parts.reads(said, span, hearing) or _WISH.search(left) is not None or rota_change(_asking(left, hearing))
 
