@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 from functools import lru_cache
 
-from bot.conversation.heard import LONGEST, phrases
+from bot.conversation.heard import LONGEST, phrases, plain
 from bot.conversation.hearing import Hearing
 from core.roster import Dog
 
@@ -16,23 +16,29 @@ JUST_NOW = timedelta(minutes=6)  # or, in a question alone, the one that somebod
 _PRONOUN = re.compile(r"\b(she|he|her|him|his)\b", re.IGNORECASE)
 
 
-def dogs_named(said: str, hearing: Hearing) -> tuple[Dog, ...]:
-    """The dogs of the sender's view that the words name, in roster order."""
+def dogs_named(said: str, hearing: Hearing, gone: bool = False) -> tuple[Dog, ...]:
+    """The dogs of the sender's view that the words name, in roster order; with `gone` those no longer followed too."""
     low = said[:LONGEST].replace("’", "'")
-    return tuple(d for d in hearing.kennel.living() if _name((d.name, *d.also)).search(low))
+    dogs = hearing.kennel.dogs if gone else hearing.kennel.living()
+    return tuple(d for d in dogs if _name((d.name, *d.also)).search(low))
+
+
+def dog_alone(said: str, hearing: Hearing) -> Dog | None:
+    """The dog whose name is all that the words say, as the answer to "Which dog?" ("it's Moss, sorry"); else None."""
+    low = plain(said)
+    exact = [d for d in hearing.kennel.living() if low in {n.casefold() for n in (d.name, *d.also)}]
+    named = exact or dogs_named(low, hearing)
+    if len(named) != 1:
+        return None
+    beside = re.findall(r"[\w']+", _name((named[0].name, *named[0].also)).sub(" ", low))
+    return named[0] if all(w in phrases()["beside_a_name"] for w in beside) else None
 
 
 def dog_meant(hearing: Hearing) -> Dog | None:
     """The one dog that the message is about: named in it, else by the same person just now, else the only one."""
-    named = dogs_named(hearing.message.text, hearing)
+    named = dogs_named(hearing.message.text, hearing) or next(_named_before(hearing, True, LATELY), ())
     if named:
         return named[0] if len(named) == 1 else None
-    for before in reversed(hearing.scene.recent):
-        if before.sender != hearing.message.sender or hearing.at - before.sent_at > LATELY:
-            continue
-        named = dogs_named(before.text, hearing)
-        if named:
-            return named[0] if len(named) == 1 else None
     living = hearing.kennel.living()
     watched = [d for d in living if d.ear_watch and not d.home] if hearing.person.role != "buyer" else living
     return watched[0] if len(watched) == 1 else None
@@ -45,13 +51,42 @@ def dog_of_pronoun(hearing: Hearing) -> Dog | None:
         return None
     sex = "f" if said[1].casefold() in ("she", "her") else "m"
     for own, lately in ((True, LATELY), (False, JUST_NOW)):
-        for before in reversed(hearing.scene.recent):
-            if (before.sender == hearing.message.sender) is not own or hearing.at - before.sent_at > lately:
-                continue
-            named = [d for d in dogs_named(before.text, hearing) if d.sex in ("", sex)]
-            if named:
-                return named[0] if len(named) == 1 else None
+        fitting = ([d for d in named if d.sex in ("", sex)] for named in _named_before(hearing, own, lately))
+        named = next((dogs for dogs in fitting if dogs), [])
+        if named:
+            return named[0] if len(named) == 1 else None
     return None
+
+
+def _named_before(hearing: Hearing, own: bool, lately: timedelta) -> Iterator[tuple[Dog, ...]]:
+    """The dogs of each earlier message that names any, the newest first: the sender's own messages, or the others'."""
+    for before in reversed(hearing.scene.recent):
+        if (before.sender == hearing.message.sender) is own and hearing.at - before.sent_at <= lately:
+            if named := dogs_named(before.text, hearing):
+                yield named
+
+
+def dogs_written_of(hearing: Hearing) -> tuple[str, ...]:
+    """The one dog of what the sender wrote down last, where that was in the last few messages of this room; else none.
+
+    A pronoun in an alarm is of it: what was read stands nearer than what was named.
+    """
+    lately = {m.key for m in hearing.scene.recent}
+    if not lately:
+        return ()
+    first = min(m.sent_at for m in hearing.scene.recent)
+    newest, named = "", []
+    # From the newest back: a book of years is not gone through for each message.
+    for posted in reversed(hearing.ledger.history()):
+        if posted.at < first:
+            break
+        if not posted.counts or posted.by != hearing.person.name or posted.room != hearing.message.room:
+            continue
+        newest = newest or posted.message
+        if posted.message == newest:
+            named.append(posted.entry.dog)
+    dogs = tuple(dict.fromkeys(named)) if newest in lately else ()
+    return dogs if len(dogs) == 1 else ()
 
 
 def found(name: str, hearing: Hearing) -> re.Match[str] | None:
@@ -76,6 +111,26 @@ def every(name: str, hearing: Hearing) -> Iterator[re.Match[str]]:
     low = said.replace("’", "'")
     for pattern in _patterns(name, called):
         yield from pattern.finditer(low)
+
+
+def joined(match: re.Match[str], hearing: Hearing) -> tuple[int, int]:
+    """Where the words stand together with the names joined to them: "Ash and" before "Birch chipped".
+
+    A name behind them that has a figure of its own is not joined ("chipped Ash, Birch 2.9").
+    """
+    said = hearing.message.text.replace("’", "'")
+    before, after = _joined(tuple(n for d in hearing.kennel.living() for n in (d.name, *d.also)))
+    first, last = before.search(said, 0, match.start()), after.match(said, match.end())
+    return (first.start() if first else match.start()), (last.end() if last else match.end())
+
+
+@lru_cache(maxsize=64)
+def _joined(called: tuple[str, ...]) -> tuple[re.Pattern[str], re.Pattern[str]]:
+    name, link = rf"\b(?:{'|'.join(re.escape(c) for c in called)})\b", r"\s*(?:,\s*and|,|and|&|\+)\s*"
+    return (
+        re.compile(rf"(?:{name}{link})+\Z", re.IGNORECASE),
+        re.compile(rf"(?:{link}{name}(?!'s?\b|\s*\d|\s+\w))+", re.IGNORECASE),
+    )
 
 
 @lru_cache(maxsize=512)

@@ -14,7 +14,7 @@ from core.entries import Dose, Entry
 from core.ledger import Posted
 from core.messages import URGENT
 from core.turns import Asked
-from shared.texts import text
+from shared.texts import listed, text
 
 
 def second(entries: Sequence[Entry], hearing: Hearing) -> dict[str, Posted]:
@@ -30,11 +30,11 @@ def second(entries: Sequence[Entry], hearing: Hearing) -> dict[str, Posted]:
 
 def ask(entries: Sequence[Entry], already: dict[str, Posted], hearing: Hearing) -> None:
     """Say who gave it and when, and ask whether it was given again; the note waits for the answer."""
-    first = min(already.values(), key=lambda p: p.at)
     held = [e for e in entries if isinstance(e, Dose) and e.dog in already]
-    asked = remarks.given_twice(list(already), held[0].dose, first, hearing.kennel, hearing.on)
+    asked = remarks.given_twice(already, held[0].dose, hearing.kennel, hearing.on)
     choices = (text("doubts.yes"), text("doubts.no"))
-    hearing.ask("second dose", asked, choices, {"doses": [pack(e) for e in held], "by": first.by})
+    by = listed(list(dict.fromkeys(p.by for p in already.values())))
+    hearing.ask("second dose", asked, choices, {"doses": [pack(e) for e in held], "by": by})
 
 
 def _answered(hearing: Hearing, asked: Asked, said: str) -> bool:

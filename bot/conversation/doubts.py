@@ -8,12 +8,14 @@ from dataclasses import replace
 from typing import Any
 
 from bot.conversation import likely
+from bot.conversation.about import dog_alone, dogs_named
 from bot.conversation.heard import plain, yes_or_no
 from bot.conversation.hearing import OPEN_FOR, PRESSED_FOR, Hearing
 from bot.reading.no_day import days_in
 from bot.replies import kept, say_units
 from core.breeding import plausible_units
 from core.entries import Doubt, Entry, Progesterone, Reading, as_fields, entry_from
+from core.roster import Dog
 from core.turns import Asked
 from shared.texts import text
 
@@ -109,12 +111,13 @@ def _ask_dog(doubt: Doubt, hearing: Hearing, whole: bool) -> None:
 
 
 def _dog_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
-    dog = dog_named(hearing, asked, said)
-    if dog is None:
+    meant = dog_alone(said, hearing)
+    if meant is None:
         if yes_or_no(said) is False:
             hearing.say(text("doubts.left_out"), about="left out")
             return True
         return False
+    dog = meant.name
     entries: tuple[Entry, ...] = ()
     if asked.facts.get("text"):
         reading = hearing.read(
@@ -139,19 +142,15 @@ def _dog_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
     return bool(entries)
 
 
-def dog_named(hearing: Hearing, asked: Asked, said: str) -> str | None:
-    """The one dog that the answer names, None where it names none or several."""
-    low = plain(said)
-    for dog in hearing.kennel.living():
-        if low in {n.casefold() for n in (dog.name, *dog.also)}:
-            return dog.name
-    words = set(low.replace(",", " ").split())
-    found = [
-        d.name
-        for d in hearing.kennel.living()
-        if words & {n.casefold() for n in (d.name, *d.also)} and (not asked.choices or d.name in asked.choices)
-    ]
-    return found[0] if len(found) == 1 else None
+def dog_asked_for(hearing: Hearing, asked: Asked, said: str) -> Dog | None:
+    """The dog that the answer to a question about a question names; it is settled where another thing is said of one.
+
+    "Gave Moss her wormer" is no answer to "Which dog?": it is heard for itself.
+    """
+    dog = dog_alone(said, hearing)
+    if dog is None and dogs_named(said, hearing):
+        hearing.settle(asked)
+    return dog
 
 
 # Which value

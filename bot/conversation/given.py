@@ -8,7 +8,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from bot.conversation.about import dog_of_pronoun, found
-from bot.conversation.doubts import ANSWERS, dog_named
+from bot.conversation.doubts import ANSWERS, dog_asked_for
 from bot.conversation.heard import phrases
 from bot.conversation.hearing import Hearing
 from bot.reading import tokens
@@ -40,7 +40,8 @@ def answer(hearing: Hearing) -> bool:
     ahead = found("given.next", hearing) is not None
     if ahead and kind is not Season:
         return False  # what is due is a question of its own
-    named = _dogs(cut, hearing) or _meant(hearing)
+    meant = dog_of_pronoun(hearing)
+    named = _dogs(cut, hearing) or ((meant,) if meant is not None else ())
     dogs = tuple(d for d in named if kind is not Season or d.sex != "m")
     if _says_more(hearing):
         return False
@@ -49,11 +50,6 @@ def answer(hearing: Hearing) -> bool:
     hearing.took(opened)
     hearing.say(_seasons_ahead(dogs, hearing) if ahead else _last_of(dogs, kind, name, hearing))
     return True
-
-
-def _meant(hearing: Hearing) -> tuple[Dog, ...]:
-    dog = dog_of_pronoun(hearing)
-    return (dog,) if dog is not None else ()
 
 
 def _ask_whose(name: str, hearing: Hearing) -> bool:
@@ -65,8 +61,7 @@ def _ask_whose(name: str, hearing: Hearing) -> bool:
 
 
 def _whose_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
-    name = dog_named(hearing, asked, said)
-    dog = hearing.kennel.dog(name)
+    dog = dog_asked_for(hearing, asked, said)
     if dog is None:
         return False
     hearing.say(_last_of((dog,), Dose, str(asked.facts["dose"]), hearing))

@@ -52,11 +52,21 @@ def speaks_of(name: str, text: str) -> bool:
 
 
 def yes_or_no(text: str) -> bool | None:
-    """True for a short yes, False for a short no, None for anything else."""
+    """True for a short yes, False for a short no, None for anything else: a yes taken half back is none."""
     low = plain(text)
-    if not low or len(low.split()) > SHORT:
+    if not low or len(low.split()) > SHORT or "?" in text:
         return None
-    for name, meant in (("yes", True), ("no", False)):
-        if any(low == p or low.startswith((p + " ", p + ",")) for p in phrases()[name]):
-            return meant
+    for name, meant in (("yes", True), ("heard_you", True), ("no", False)):
+        opened = next((p for p in phrases()[name] if low == p or low.startswith((p + " ", p + ","))), None)
+        if opened is None:
+            continue
+        rest = re.findall(r"[\w']+", low[len(opened) :])
+        if name == "heard_you" and not all(w in phrases()["go_ahead"] for w in rest):
+            return None
+        return meant if not _turned(rest, meant) else None
     return None
+
+
+def _turned(rest: list[str], meant: bool) -> bool:
+    """True where what stands behind a yes holds it back, or behind a no says yes after all."""
+    return any(w in phrases()["held_back" if meant else "yes"] for w in rest)

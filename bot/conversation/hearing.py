@@ -33,6 +33,8 @@ class Hearing:
         invite, uninvited: an invitation to be made, and people whose links do not work any more.
         erase, erase_kennel: see `core.turns.Turn`.
         taken: where in the words stands what a step has seen to; what stands beside it is read as a note.
+        parted: true once an order or a reminder was taken off the message; what is left is its text from then on.
+        exactly: true where the rest of a clause is a note too ("topped up green" in "topped up green 303 g").
     """
 
     message: Message
@@ -48,6 +50,8 @@ class Hearing:
     changed: Kennel | None = None
     only_keep: bool = False
     taken: list[tuple[int, int]] = field(default_factory=list)
+    exactly: bool = False
+    parted: bool = False
     invite: Invite | None = None
     uninvited: list[str] = field(default_factory=list)
     erase: Person | None = None
@@ -84,6 +88,13 @@ class Hearing:
     def post(self, entry: Entry, replaces: int | None = None) -> None:
         """Keep one entry, in the place of the one with that number where one is given."""
         self.posts.append(Post(entry=entry, replaces=replaces))
+
+    def unpost(self) -> tuple[Entry, ...]:
+        """Take back what was posted in this turn so far, and hand it out."""
+        entries = tuple(p.entry for p in self.posts)
+        self.posts.clear()
+        self._books.clear()
+        return entries
 
     def change(self, kennel: Kennel) -> None:
         """The roster is this from now on; its revision rises."""
@@ -264,8 +275,13 @@ class Hearing:
         self.memory[room] = replace(mind, facts=merged)
 
     def took(self, *matches: re.Match[str] | None) -> None:
-        """Note that these words were seen to."""
+        """Note that these words were seen to, and with them the clause in which they stand."""
         self.taken.extend(m.span() for m in matches if m is not None)
+
+    def took_exactly(self, *spans: tuple[int, int]) -> None:
+        """Note that these words were seen to and nothing else."""
+        self.taken.extend(spans)
+        self.exactly = True
 
     def turn(self) -> Turn:
         """All that came of the message."""

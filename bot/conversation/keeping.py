@@ -45,9 +45,10 @@ def of_only_dog(reading: Reading, hearing: Hearing) -> Reading:
         return reading
     name = dogs[0].name
     found = [d for d in reading.doubts if d.about == "dog" and d.entry is not None]
+    theirs = tuple(replace(d.entry, dog=name, said=d.entry.said or d.said) for d in found if d.entry is not None)
     return replace(
         reading,
-        entries=(*reading.entries, *(replace(d.entry, dog=name) for d in found if d.entry is not None)),
+        entries=(*reading.entries, *theirs),
         questions=tuple(replace(q, dog=q.dog or name) for q in reading.questions),
         doubts=tuple(d for d in reading.doubts if d not in found),
     )

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
-from bot.conversation import remarks, roster_changes
+from bot.conversation import parts, remarks, roster_changes
+from bot.conversation.about import dogs_named
 from bot.conversation.doubts import ANSWERS
 from bot.conversation.heard import LONGEST, patterns, phrases, yes_or_no
 from bot.conversation.hearing import Hearing
@@ -14,12 +16,16 @@ from bot.reading import amounts, tokens
 from bot.reading.dogs import mark, mentions, roster_of
 from bot.replies import say_units
 from core.feeding import reordered
+from core.messages import Message
 from core.roster import BREEDER, Dog, Kennel, Ration
 from core.rota import MEALS
 from core.turns import Asked, Memory
 from shared.texts import text
 
 MOST_CUPS = 8.0  # in one bowl; more is a slip or no order
+# Which messages of a room were orders, and which cups were set there; in mind of the last so many.
+ORDERED, WRITTEN, MOST_KEPT = "ordered", "cups written", 8
+_TIME_OF_DAY = re.compile(r"\b(?:this|yesterday|last|every)\s+\w+", re.IGNORECASE)
 RECENT = timedelta(hours=12)  # "make the snack an eighth" is of the dog whose order was last changed
 
 
@@ -34,9 +40,12 @@ class Order:
 
 def answer(hearing: Hearing) -> bool:
     """True where the message ordered cups, which are then set (by the breeder) or put to her (by another)."""
-    found = _order(hearing)
-    if found is None:
+    heard = _order(hearing)
+    if heard is None:
         return False
+    found, span = heard
+    hearing.took_exactly(span)
+    _no_record(hearing, found.dog)
     ahead = _just_ordered(found.dog, hearing) if found.on == hearing.on and len(found.cups) == 1 else None
     if ahead is not None:  # "make the snack an eighth" right after an order from tomorrow is of that order
         found = replace(found, on=ahead[0], dog=replace(found.dog, ration=ahead[1]))
@@ -44,19 +53,42 @@ def answer(hearing: Hearing) -> bool:
     ration = _merged(dog, found.cups)
     dog = hearing.house.dog(dog.name) or dog
     if not hearing.is_breeder:
-        return _pass_on(hearing, dog, ration)
-    if found.on > hearing.on:
-        _wait(hearing, dog, ration, found.on)
-        dog = reordered(dog, hearing.house, found.on, ration=ration)
-    else:
-        dog = roster_changes.set_ration(hearing, dog, ration)
-    told = remarks.of_order(dog, hearing)
-    if found.on > hearing.on:
-        day = say_units.day(found.on, hearing.on, hearing.kennel)
-        told = f"{told} {text('remarks.pending', day=day)}"
+        return _pass_on(hearing, dog, ration, found)
+    told = _give(hearing, dog, ration, found.on)
     hearing.mark()
     hearing.tell_breeder(told, about="answer")
     return True
+
+
+def written(hearing: Hearing) -> Iterator[tuple[datetime, str, str]]:
+    """The orders given in this room that stand, or wait for their day: when, by whom and what."""
+    waiting = hearing.mind(BREEDER).facts.get("orders") or []
+    for told in hearing.mind().facts.get(WRITTEN) or []:
+        dog = hearing.kennel.dog(told["dog"])
+        ration = tuple(Ration(meal=m, cups=c) for m, c in told["ration"])
+        waits = any(o["dog"] == told["dog"] and o["ration"] == told["ration"] for o in waiting)
+        if dog is None or (dog.ration != ration and not waits):
+            continue
+        said = text("changes.wrote_order", dog=dog.name, bowls=shown(ration))
+        if waits:
+            day = say_units.day(date.fromisoformat(told["from"]), hearing.on, hearing.kennel)
+            said = f"{said}. {text('remarks.pending', day=day)}"
+        yield datetime.fromisoformat(told["at"]), str(told["by"]), said
+
+
+def _give(hearing: Hearing, dog: Dog, ration: tuple[Ration, ...], on: date) -> str:
+    """Set the cups, or let them wait for their first day; what they come to, in words."""
+    given = {
+        "at": hearing.at.isoformat(), "by": hearing.person.name, "dog": dog.name, "from": on.isoformat(),
+        "ration": [[r.meal, r.cups] for r in ration],
+    }  # fmt: skip
+    before = [o for o in hearing.mind().facts.get(WRITTEN) or [] if o["dog"] != dog.name]
+    hearing.keep(hearing.message.room, **{WRITTEN: [*before, given][-MOST_KEPT:]})
+    if on <= hearing.on:
+        return remarks.of_order(roster_changes.set_ration(hearing, dog, ration), hearing)
+    _wait(hearing, dog, ration, on)
+    told = remarks.of_order(reordered(dog, hearing.house, on, ration=ration), hearing)
+    return f"{told} {text('remarks.pending', day=say_units.day(on, hearing.on, hearing.kennel))}"
 
 
 def _just_ordered(dog: Dog, hearing: Hearing) -> tuple[date, tuple[Ration, ...]] | None:
@@ -107,16 +139,49 @@ def _merged(dog: Dog, cups: dict[str, float]) -> tuple[Ration, ...]:
     return tuple(Ration(meal=m, cups=bowls[m]) for m in MEALS if bowls.get(m))
 
 
-def _order(hearing: Hearing) -> Order | None:
+def _no_record(hearing: Hearing, dog: Dog) -> None:
+    """Keep in mind that this message is an order: "yes" or "done" after it records no bowl."""
+    known = {**(hearing.mind().facts.get(ORDERED) or {}), hearing.message.key: dog.name}
+    hearing.keep(hearing.message.room, **{ORDERED: dict(list(known.items())[-MOST_KEPT:])})
+
+
+def of_whom(hearing: Hearing) -> str:
+    """The dog that this message ordered cups for."""
+    return str(hearing.mind().facts[ORDERED][hearing.message.key])
+
+
+def without_orders(recent: tuple[Message, ...], memory: Memory | None) -> tuple[Message, ...]:
+    """The earlier messages of a room, of an order the dog's name alone: nothing was asked by it."""
+    known = memory.facts.get(ORDERED) or {} if memory else {}
+    return tuple(replace(m, text=known[m.key]) if m.key in known else m for m in recent)
+
+
+def _order(hearing: Hearing) -> tuple[Order, parts.Span] | None:
+    """The order of the message, and where it stands: in the fewest words that say all of it."""
     said = hearing.message.text
     if not said or len(said) > LONGEST or hearing.person.role == "buyer":
         return None
+    if not _meals(tokens.cut(said)):
+        return None  # most messages: nothing is tried part by part
+    spans = parts.runs(said)
+    whole = _order_in(said, hearing)
+    if whole is not None:
+        tried = ((s, _order_in(said[s[0] : s[1]], hearing)) for s in spans)
+        same = (s for s, o in tried if o is not None and (o.cups, o.on) == (whole.cups, whole.on))
+        return whole, next(same, (0, len(said)))
+    for span in reversed(spans):
+        order = _order_in(said[span[0] : span[1]], hearing) if "?" not in said else None
+        if order is not None and _is_no_bowl(parts.without(said, span), said[span[0] : span[1]]):
+            return order, span
+    return None
+
+
+def _order_in(said: str, hearing: Hearing) -> Order | None:
     if any(p.search(said) for p in patterns("order.log")):
         return None
     words = tokens.cut(said)
-    cups = _cups(words, hearing)
-    cue = any(p.search(said) for p in patterns("order.cue"))
-    if not cups or (len(cups) == 1 and not cue) or any(c > MOST_CUPS for c in cups.values()):
+    cups = _cups(words)
+    if not cups or (len(cups) == 1 and not _has_cue(said)) or any(c > MOST_CUPS for c in cups.values()):
         return None
     dog = _dog(words, hearing)
     if dog is None or dog.is_newborn(hearing.on):
@@ -124,10 +189,27 @@ def _order(hearing: Hearing) -> Order | None:
     return Order(dog=dog, cups=cups, on=_first_day(said, hearing))
 
 
-def _cups(words: tokens.Words, hearing: Hearing) -> dict[str, float]:
-    """Cups by meal: each amount with the meal said beside it, after it or before it as the first pair stands."""
+def _has_cue(said: str) -> bool:
+    return any(p.search(said) for p in patterns("order.cue"))
+
+
+def _is_no_bowl(left: str, part: str) -> bool:
+    """True where what stands beside the order is of other things: no cups of a meal, and no note of what was eaten."""
+    if any(p.search(left) for p in patterns("order.log")) and not _has_cue(part):
+        return False
+    words = tokens.cut(_TIME_OF_DAY.sub(" ", left))
+    return not (_meals(words) and amounts.find(words))
+
+
+def _meals(words: tokens.Words) -> list[tuple[int, str]]:
+    """The meals that are named, each with its place."""
     names = {w: meal for meal in MEALS for w in phrases()["order"][meal]}
-    meals = [(i, names[w]) for i, w in enumerate(words.w) if w in names]
+    return [(i, names[w]) for i, w in enumerate(words.w) if w in names]
+
+
+def _cups(words: tokens.Words) -> dict[str, float]:
+    """Cups by meal: each amount with the meal said beside it, after it or before it as the first pair stands."""
+    meals = _meals(words)
     found = [a for a in amounts.find(words) if a.unit in (None, "cup")]
     if not meals or len(found) != len({m for _, m in _first_of_each(meals)}):
         return {}
@@ -148,7 +230,9 @@ def _first_of_each(meals: list[tuple[int, str]]) -> list[tuple[int, str]]:
 def _dog(words: tokens.Words, hearing: Hearing) -> Dog | None:
     roster = roster_of(hearing.kennel)
     mark(words, roster)
-    named = {n for m in mentions(words, roster, hearing.on) for n in m.names}
+    named = {n for m in mentions(words, roster, hearing.on) for n in m.names} or {
+        d.name for d in dogs_named(hearing.message.text, hearing)
+    }
     if len(named) == 1:
         return hearing.house.dog(named.pop())
     changed = roster_changes.last_change(hearing)
@@ -182,13 +266,13 @@ def _day(word: str, hearing: Hearing) -> date | None:
 # Somebody else orders
 
 
-def _pass_on(hearing: Hearing, dog: Dog, ration: tuple[Ration, ...]) -> bool:
+def _pass_on(hearing: Hearing, dog: Dog, ration: tuple[Ration, ...], order: Order) -> bool:
     breeder = hearing.scene.kennel.breeder
     if breeder is None:
         return False
     hearing.say(text("remarks.only_breeder", breeder=breeder.name))
     asked = text("remarks.ask_order", who=hearing.person.name, dog=dog.name, bowls=shown(ration))
-    facts = {"dog": dog.name, "ration": [[r.meal, r.cups] for r in ration]}
+    facts = {"dog": dog.name, "cups": order.cups, "from": order.on.isoformat()}
     choices = (text("doubts.yes"), text("doubts.no"))
     hearing.ask("order", asked, choices, facts, room=BREEDER, person=breeder.name)
     return True
@@ -197,12 +281,12 @@ def _pass_on(hearing: Hearing, dog: Dog, ration: tuple[Ration, ...]) -> bool:
 def _answered(hearing: Hearing, asked: Asked, said: str) -> bool:
     meant = yes_or_no(said)
     dog = hearing.house.dog(asked.facts.get("dog"))
-    if meant is None or dog is None or not hearing.is_breeder:
+    if meant is None or dog is None or not hearing.is_breeder or "cups" not in asked.facts:
         return False
     if meant:
-        ration = tuple(Ration(meal=m, cups=c) for m, c in asked.facts["ration"])
-        dog = roster_changes.set_ration(hearing, dog, ration)
-        hearing.say(remarks.of_order(dog, hearing))
+        # To the bowls as they are now: what was changed since it was asked stays changed.
+        told = _give(hearing, dog, _merged(dog, asked.facts["cups"]), date.fromisoformat(asked.facts["from"]))
+        hearing.say(told)
     else:
         hearing.say(text("remarks.order_kept", dog=dog.name, bowls=shown(dog.ration)))
     return True

@@ -5,8 +5,8 @@ Each goes into the room in which it was asked for; a buyer has those of their ow
 
 from __future__ import annotations
 
-from bot.conversation.about import dog_meant, found, took
-from bot.conversation.doubts import ANSWERS, MOST_BUTTONS, dog_named
+from bot.conversation.about import dog_meant, dogs_named, found, took
+from bot.conversation.doubts import ANSWERS, MOST_BUTTONS, dog_asked_for
 from bot.conversation.hearing import Hearing
 from bot.replies import due_calendar, papers, say_units, sitter
 from core import leaving
@@ -61,21 +61,14 @@ def _calendar(hearing: Hearing) -> bool:
 
 def _of_others(hearing: Hearing) -> bool:
     """True where a buyer asks for a paper of a dog that is not theirs, whether there is such a dog or not."""
-    return hearing.person.role == "buyer" and not _named(hearing) and found("paper.others", hearing) is not None
-
-
-def _named(hearing: Hearing) -> tuple[Dog, ...]:
-    """The dogs that the words name; those that are gone too: a book stays."""
-    said = f" {hearing.message.text.replace('’', chr(39)).casefold()} "
-    for mark in ",.?!:;()\n":
-        said = said.replace(mark, " ")
-    said = said.replace("'s ", " ").replace("s' ", "s ")
-    return tuple(d for d in hearing.kennel.dogs if any(f" {n.casefold()} " in said for n in (d.name, *d.also)))
+    if hearing.person.role != "buyer" or dogs_named(hearing.message.text, hearing, gone=True):
+        return False
+    return found("paper.others", hearing) is not None
 
 
 def _dogs(kind: str, hearing: Hearing) -> tuple[Dog, ...]:
     """Whom the paper is about: named, else meant; for a litter its dam."""
-    named = _named(hearing)
+    named = dogs_named(hearing.message.text, hearing, gone=True)
     if kind == papers.LITTER:
         dams = [_dam(d, hearing) for d in named] or _young_dams(hearing)
         known = tuple(dict.fromkeys(d for d in dams if d is not None))
@@ -145,7 +138,7 @@ def _breeder(hearing: Hearing) -> str:
 
 def _which_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
     kind, form = asked.facts.get("kind", ""), asked.facts.get("form", papers.PDF)
-    dog = hearing.kennel.dog(dog_named(hearing, asked, said))
+    dog = dog_asked_for(hearing, asked, said)
     if dog is None or kind not in papers.OF_DOG or not papers.may_have(hearing.person, kind):
         return False
     if kind == papers.LITTER:

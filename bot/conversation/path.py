@@ -12,7 +12,6 @@ from bot.conversation import (
     asides,
     away,
     bags,
-    bare_figures,
     concerns,
     done,
     doubts,
@@ -33,11 +32,11 @@ from bot.conversation import (
     orders,
     pairs,
     papers,
+    parts,
     photos,
     pictures,
     pleas,
     put_off,
-    questions,
     red_words,
     remarks,
     reminder_talk,
@@ -49,10 +48,9 @@ from bot.conversation import (
     tip_talk,
     topups,
     treat_talk,
-    worries,
 )
 from bot.conversation.hearing import Hearing, Reader
-from bot.conversation.keeping import keep, of_only_dog
+from bot.conversation.noted import note
 from bot.enrolment import enrol
 from core.access import may_write, view
 from core.entries import Reading
@@ -81,6 +79,7 @@ def hear(message: Message, scene: Scene, read: Reader | None = None) -> Turn:
     kennel, ledger = view(scene.kennel, scene.ledger, person, on)
     if person.clock_24 is not None:
         kennel = replace(kennel, clock_24=person.clock_24)
+    scene = replace(scene, recent=orders.without_orders(scene.recent, scene.memory.get(message.room)))
     hearing = Hearing(
         message=message, scene=scene, person=person, kennel=kennel, ledger=ledger, read=read or _read
     )
@@ -133,11 +132,22 @@ def _invitations(hearing: Hearing) -> bool:
 
 
 def _orders(hearing: Hearing) -> bool:
-    return not hearing.message.edit and not hearing.only_keep and orders.answer(hearing)
+    if hearing.message.edit or hearing.only_keep or not orders.answer(hearing):
+        return False
+    return parts.part_off(hearing, as_said=orders.of_whom(hearing))
 
 
 def _of_rota(hearing: Hearing) -> bool:
-    return not hearing.message.edit and not hearing.only_keep and reminder_talk.answer(hearing)
+    if hearing.only_keep:
+        return False
+    if hearing.message.edit:
+        return reminder_talk.edited(hearing) and parts.part_off(hearing)
+    for _ in range(parts.MOST):
+        if not reminder_talk.answer(hearing):
+            return False
+        if parts.part_off(hearing):
+            return True
+    return False
 
 
 def _talk(hearing: Hearing) -> bool:
@@ -145,7 +155,7 @@ def _talk(hearing: Hearing) -> bool:
     if hearing.only_keep or not hearing.message.text:
         return False
     if hearing.message.edit:
-        return night.edited(hearing)
+        return night.edited(hearing) or _told_anew(hearing)
     if not any(step(hearing) for step in TALK):
         return False
     rest.of_message(hearing)
@@ -153,33 +163,20 @@ def _talk(hearing: Hearing) -> bool:
     return True
 
 
+def _told_anew(hearing: Hearing) -> bool:
+    """An edited message of which a step makes entries: they take the place of those that it made before."""
+    if not any(step(hearing) for step in TOLD):
+        return False
+    rest.of_message(hearing, made=hearing.unpost())
+    return True
+
+
 def _note(hearing: Hearing) -> bool:
-    reading = hearing.read(hearing.message.text, hearing.person.name, hearing.at, hearing.kennel, hearing.scene.recent)
-    reading = photos.added(concerns.added(odds.added(of_only_dog(reading, hearing), hearing), hearing), hearing)
-    reading, other_unit, held = bare_figures.split(reading, hearing)
-    if hearing.message.edit:
-        changed = edits.apply(reading.entries, hearing)
-        whole = changed and bool(reading.entries)
-    else:
-        whole = keep(reading, hearing)
-    newborn_watch.look(hearing)
-    if hearing.only_keep:
-        return True
-    if reading.doubts:
-        doubts.ask(reading.doubts, hearing, whole=not reading.entries)
-        whole = False
-    if odds.ask(reading, hearing) or bare_figures.ask(other_unit, held, hearing):
-        whole = False
-    worried = worries.answer(reading, hearing)
-    if reading.questions and not hearing.message.edit and not worried:
-        questions.answer(reading.questions, hearing)
-    worries.pass_on(reading, hearing)
-    photos.pass_on(hearing)
-    remarks.make(hearing)
-    odds.tell(hearing)
-    concerns.tell(reading.entries, hearing)
-    if whole:
-        rest.acknowledge(hearing, worried)
+    noted = note(hearing.message.text, hearing.scene.recent, hearing)
+    if hearing.parted or (noted.whole and reminder_talk.is_wish(hearing)):
+        rest.look_at(hearing.message.text, noted, hearing)
+    elif noted.whole and not hearing.only_keep:
+        rest.acknowledge(hearing, noted.worried)
     return True
 
 
@@ -206,6 +203,9 @@ TALK: tuple[Callable[[Hearing], bool], ...] = (
     photos.answer,
     house_talk.answer,
 )
+
+# The steps that make entries of what is told: an edit is told them again.
+TOLD: tuple[Callable[[Hearing], bool], ...] = (topups.answer, hair.answer, pairs.answer, leaving.answer)
 
 STEPS: tuple[Callable[[Hearing], bool], ...] = (
     alarms.heard,

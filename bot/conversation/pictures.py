@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from bot.conversation import questions
 from bot.conversation.about import dog_meant, dogs_named
-from bot.conversation.doubts import ANSWERS, MOST_BUTTONS, dog_named
+from bot.conversation.doubts import ANSWERS, MOST_BUTTONS, dog_asked_for
 from bot.conversation.heard import LONGEST, phrases, plain
 from bot.conversation.hearing import Hearing
 from bot.replies.answers import charts
@@ -23,7 +23,7 @@ from shared.texts import text
 _WORDS = 14  # a longer message is talk
 _WORD = re.compile(r"[a-z0-9']+")
 TOPICS = ("food", "ears", "litter", "weight")  # "the pups' food" is of food
-ASKED, MOST_NAME_WORDS = "chart of", 3
+ASKED = "chart of"
 LOOKS = ("dark", "light")
 
 
@@ -54,9 +54,8 @@ def answer(hearing: Hearing) -> bool:
 
 def _asked(hearing: Hearing, asked: Asked, said: str) -> bool:
     """The dog of which the chart is, where that was asked."""
-    note = len(said.split()) > MOST_NAME_WORDS or any(c.isdigit() for c in said)
-    dog = hearing.kennel.dog(dog_named(hearing, asked, said) or "")
-    if dog is None or note:
+    dog = dog_asked_for(hearing, asked, said)
+    if dog is None:
         return False  # "Ash 3.4 kg" is a weight
     questions.say([_of_dog(str(asked.facts["topic"]), dog, questions.asker_of(hearing))], hearing)
     return True

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bot.conversation import orders, photos, undoing
-from bot.conversation.doubts import ANSWERS, MOST_BUTTONS, dog_named
+from bot.conversation.doubts import ANSWERS, MOST_BUTTONS, dog_asked_for
 from bot.conversation.heard import phrases, plain
 from bot.conversation.hearing import Hearing
 from bot.replies import answers, say_units
@@ -74,10 +74,10 @@ def asker_of(hearing: Hearing, said: str = "") -> answers.Asker:
 
 
 def _which_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
-    dog = dog_named(hearing, asked, said)
+    dog = dog_asked_for(hearing, asked, said)
     if dog is None:
         return False
-    found = answers.answer(Question(about=asked.facts["about"], dog=dog), asker_of(hearing))
+    found = answers.answer(Question(about=asked.facts["about"], dog=dog.name), asker_of(hearing))
     if found is None:
         return False
     say([found], hearing)

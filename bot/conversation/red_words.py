@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date, datetime, time
 
 from bot.conversation import alarms
-from bot.conversation.about import dog_of_pronoun
+from bot.conversation.about import dog_of_pronoun, dogs_written_of
 from bot.conversation.hearing import Hearing
 from core import breeding
 from core.messages import URGENT
@@ -48,7 +48,7 @@ def _alarm(hearing: Hearing) -> Alarm | None:
         return None
     if hearing.person.role == "buyer":
         return alarm(said, hearing.kennel, hearing.on, hearing.person.dogs, _after_season(hearing), hearing.ledger)
-    found = alarm(said, hearing.kennel, hearing.on, _last_named(hearing), _after_season(hearing), hearing.ledger)
+    found = alarm(said, hearing.kennel, hearing.on, dogs_written_of(hearing), _after_season(hearing), hearing.ledger)
     if found is None or found.dog:
         return found
     return replace(found, dog=_meant(found, hearing))
@@ -67,26 +67,6 @@ def _meant(found: Alarm, hearing: Hearing) -> str:
         return str(night["dam"])
     dog = dog_of_pronoun(hearing)
     return dog.name if dog is not None else ""
-
-
-def _last_named(hearing: Hearing) -> tuple[str, ...]:
-    """The dog that the sender spoke of last, where it was in the last few messages of this room."""
-    lately = {m.key for m in hearing.scene.recent}
-    if not lately:
-        return ()
-    first = min(m.sent_at for m in hearing.scene.recent)
-    newest, named = "", []
-    # From the newest back: a book of years is not gone through for each message.
-    for posted in reversed(hearing.ledger.history()):
-        if posted.at < first:
-            break
-        if not posted.counts or posted.by != hearing.person.name or posted.room != hearing.message.room:
-            continue
-        newest = newest or posted.message
-        if posted.message == newest:
-            named.append(posted.entry.dog)
-    dogs = tuple(dict.fromkeys(named)) if newest in lately else ()
-    return dogs if len(dogs) == 1 else ()
 
 
 def _line(found: Alarm, hearing: Hearing) -> str:

@@ -5,72 +5,142 @@ The breeder's own words count at once; a helper may set a reminder for themselve
 
 from __future__ import annotations
 
-from bot.conversation import once
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime
+
+from bot.conversation import once, parts
 from bot.conversation.doubts import ANSWERS
 from bot.conversation.heard import yes_or_no
 from bot.conversation.hearing import Hearing
 from bot.enrolment import Asking, own_ways, rota_change
 from core.roster import BREEDER, Kennel
 from core.turns import Asked
-from core.undoable import difference, put_back
-from shared.texts import text
+from core.undoable import difference
+from shared.texts import listed, text
+
+# Where a wish to be reminded begins: with the message, or with a clause of it.
+_WISH = re.compile(
+    r"(?:^|[.,;:!?\n–-]\s*|\b(?:and|also|then|so|but)\s+)(?P<wish>(?:(?:please|pls|can\s+you|could\s+you|fettle),?\s+)*"
+    r"remind\b)",
+    re.IGNORECASE,
+)
+_COMMA = re.compile(r"[,;](?!\d)|\s[–-]\s")
 
 HELPERS = ("partner", "family", "gran", "breeder")
 
 
 def answer(hearing: Hearing) -> bool:
     """True where the message set, moved or stopped a reminder, or said how its sender weighs or reads the clock."""
-    if hearing.message.pressed or not hearing.message.text or hearing.person.role not in HELPERS:
+    said = hearing.message.text
+    if hearing.message.pressed or not said:
         return False
-    if once.answer(hearing):
+    heard = _heard if hearing.person.role in HELPERS else once.answer
+    span = next((s for s in _spans(said, hearing) if heard(said[s[0] : s[1]], hearing)), None)
+    if span is not None:
+        hearing.took_exactly(span)
+    return span is not None
+
+
+def edited(hearing: Hearing) -> bool:
+    """True where an edited message asks for reminders of one moment; those that it asked for before are dropped."""
+    said = hearing.message.text
+    if hearing.message.pressed or hearing.person.role not in HELPERS:
+        return False
+    gone = once.drop(hearing)
+    span = next((s for s in _spans(said, hearing) if once.answer(said[s[0] : s[1]], hearing)), None) if said else None
+    if span is not None:
+        hearing.took_exactly(span)
+    elif gone:
+        hearing.say(text("changes.taken_back", what=listed([text("reminders.once_named", what=w) for w in gone])))
+    return span is not None
+
+
+def _spans(said: str, hearing: Hearing) -> Iterator[parts.Span]:
+    """Where a reminder or a change of the rota may stand: beside a note first, then in the whole message."""
+    wish = _WISH.search(said)
+    first = wish.start("wish") if wish else 0
+    near = [(a, b) for a, b in parts.sentences(said) if b > first]
+    near = [(max(a, first), b) for a, b in (near[:1] if wish else near)]
+    commas = [(a, a + m.start()) for a, b in near for m in _COMMA.finditer(said[a:b])]
+    tried = (*commas[: parts.MOST], *near[: parts.MOST])
+    beside = [s for s in tried if s != (0, len(said)) and _stands_alone(said, s, hearing)]
+    yield from beside
+    if not (wish and beside):  # a wish without its time takes no note into its words
+        yield first, len(said)
+        yield from near
+
+
+def _stands_alone(said: str, span: parts.Span, hearing: Hearing) -> bool:
+    """True where the part can be one, and what stands beside it is a note, another wish or a change by itself."""
+    part, left = said[span[0] : span[1]], parts.without(said, span)
+    if not left or not (_WISH.match(part) or rota_change(_asking(part, hearing)) or own_ways(_asking(part, hearing))):
+        return False
+    return parts.reads(said, span, hearing) or _WISH.search(left) is not None or rota_change(_asking(left, hearing))
+
+
+def is_wish(hearing: Hearing) -> bool:
+    """True where the message holds a wish to be reminded, whatever was made of it."""
+    return hearing.person.role in HELPERS and _WISH.search(hearing.message.text) is not None
+
+
+def _asking(said: str, hearing: Hearing) -> Asking:
+    return Asking.of(replace(hearing.message, text=said), replace(hearing.scene, kennel=hearing.house))
+
+
+def _heard(said: str, hearing: Hearing) -> bool:
+    """True where these words of the message set, moved or stopped a reminder, or told its sender's own ways."""
+    if once.answer(said, hearing):
         return True
-    asking = Asking.of(hearing.message, hearing.scene)
+    asking = _asking(said, hearing)
     if own_ways(asking):
-        if asking.kennel != hearing.scene.kennel:
+        if asking.kennel != hearing.house:
             hearing.change(asking.kennel)
         hearing.mark()
         return True
     if not rota_change(asking):
         return False
-    said = " ".join(asking.told)
-    if asking.kennel == hearing.scene.kennel:
+    told = " ".join(asking.told)
+    if asking.kennel == hearing.house:
         if hearing.is_breeder:
-            hearing.tell_breeder(said, about="answer")
+            hearing.tell_breeder(told, about="answer")
         return True
     if not hearing.is_breeder and not _for_oneself(asking.kennel, hearing):
-        return _ask(hearing, asking.kennel, said)
-    _set(hearing, asking.kennel, said)
+        return _ask(hearing, said, told)
+    _set(hearing, asking.kennel, told)
     hearing.mark()
     if hearing.is_breeder:
-        hearing.tell_breeder(said, about="answer")
+        hearing.tell_breeder(told, about="answer")
     else:
-        hearing.tell_breeder(text("reminders.set_by", who=hearing.person.name, said=said))
+        hearing.tell_breeder(text("reminders.set_by", who=hearing.person.name, said=told))
     return True
 
 
 def _for_oneself(new: Kennel, hearing: Hearing) -> bool:
     """True where nothing but lines of the sender's own were added."""
-    old = hearing.scene.kennel.duties
+    old = hearing.house.duties
     more = [d for d in new.duties if d not in old]
     return all(d in new.duties for d in old) and all(d.who == hearing.person.name for d in more)
 
 
 def _set(hearing: Hearing, new: Kennel, said: str) -> None:
-    told = {
-        "at": hearing.at.isoformat(), "by": hearing.person.name, "setup": difference(hearing.scene.kennel, new),
-        "said": said,
-    }
+    at, old = hearing.at.isoformat(), hearing.scene.kennel
+    before = hearing.mind(BREEDER).facts.get("changed") or {}
+    if hearing.changed is not None and before.get("at") == at and "setup" in before:
+        said = f"{before['said']} {said}"  # another change of the same message: taken back together
+    told = {"at": at, "by": hearing.person.name, "setup": difference(old, new), "said": said}
     hearing.change(new)
     hearing.keep(BREEDER, changed=told)
 
 
-def _ask(hearing: Hearing, new: Kennel, said: str) -> bool:
-    """A helper would change the rota: the breeder decides."""
+def _ask(hearing: Hearing, words: str, said: str) -> bool:
+    """A helper would change the rota: the breeder decides. Their words are kept, for the rota as it stands then."""
     breeder = hearing.scene.kennel.breeder
     if breeder is None:
         return False
     hearing.say(text("reminders.only_breeder", breeder=breeder.name))
-    facts = {"setup": difference(new, hearing.scene.kennel), "said": said}
+    facts = {"text": words, "by": hearing.person.name, "sent_at": hearing.at.isoformat(), "said": said}
     asked = text("reminders.ask_rota", who=hearing.person.name, said=said)
     choices = (text("doubts.yes"), text("doubts.no"))
     hearing.ask("rota", asked, choices, facts, room=BREEDER, person=breeder.name)
@@ -82,11 +152,21 @@ def _answered(hearing: Hearing, asked: Asked, said: str) -> bool:
     if meant is None or not hearing.is_breeder:
         return False
     if meant:
-        _set(hearing, put_back(hearing.house, asked.facts["setup"]), asked.facts["said"])
+        asking = _of_now(hearing, asked)
+        if not rota_change(asking):
+            return False
+        _set(hearing, asking.kennel, " ".join(asking.told))
         hearing.mark()
     else:
         hearing.say(text("reminders.rota_kept"))
     return True
+
+
+def _of_now(hearing: Hearing, asked: Asked) -> Asking:
+    """The helper's words to the rota of today: what was changed since they were said stays changed."""
+    at = datetime.fromisoformat(asked.facts["sent_at"])
+    message = replace(hearing.message, text=asked.facts["text"], pressed="", sender=asked.facts["by"], sent_at=at)
+    return Asking.of(message, replace(hearing.scene, kennel=hearing.house))
 
 
 ANSWERS["rota"] = _answered

@@ -7,10 +7,12 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
 
+from bot.conversation import once
 from bot.conversation.hearing import Hearing
 from core.feeding import reordered
 from core.roster import BREEDER, Dog, Kennel, Litter, Ration
 from core.undoable import put_back
+from shared.texts import text
 
 
 def set_gone(hearing: Hearing, dog: Dog, why: str) -> None:
@@ -52,6 +54,10 @@ def take_back(hearing: Hearing) -> tuple[str, ...]:
         hearing.change(put_back(hearing.house, told["setup"]))
         hearing.keep(BREEDER, changed=None)
         return (told["said"],)
+    if "once" in told:
+        once.forget(hearing, told["once"])
+        hearing.keep(BREEDER, changed=None)
+        return tuple(text("reminders.once_named", what=w) for w in told["said"])
     if "orders" in told:
         hearing.keep(BREEDER, orders=told["orders"] or None)
     before = told["dogs"] if "dogs" in told else {told["dog"]: told}

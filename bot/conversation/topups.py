@@ -15,6 +15,9 @@ from core.entries import Meal
 from core.roster import Dog
 from core.topups import TIMES, assess
 
+_Time = tuple[date, time | None, int]  # the day, the time of day where it was said, how often
+_Span = tuple[int, int]  # where in the message
+
 MOST = 12  # more top-ups than this in one message are a slip of the thumb
 AHEAD = timedelta(minutes=30)  # a clock time so far ahead is of the day before
 
@@ -61,10 +64,10 @@ def _told(hearing: Hearing) -> bool:
     dogs = [d for d in dogs_named(matches[0][0], hearing) if d.is_newborn(hearing.on)]
     if not dogs:
         return False
-    told = _times_told(hearing.message.text[matches[0].end() :], hearing)
+    told, spans = _times_told(hearing.message.text, matches[0].end(), hearing)
     if not told or sum(n for _, _, n in told) > MOST:
         return False
-    hearing.took(matches[0])
+    hearing.took_exactly(matches[0].span(), *spans)
     for dog in dogs:
         for on, clock, n in told:
             if on >= dog.born:
@@ -79,20 +82,24 @@ def _young(hearing: Hearing) -> list[Dog]:
     return [d for d in named or hearing.kennel.living() if d.is_newborn(hearing.on)]
 
 
-def _times_told(after: str, hearing: Hearing) -> list[tuple[date, time | None, int]]:
-    """Day, clock time and how often, of what stands behind the words: "4x", "at 2.10 and 4am", or once."""
+def _times_told(said: str, end: int, hearing: Hearing) -> tuple[list[_Time], list[_Span]]:
+    """Day, clock time and how often, of what stands behind the words: "4x", "at 2.10 and 4am", or once; and where."""
+    after = said[end:]
+    line = after.split("\n")[0][:60]
+    spans = [(end + m.start(), end + m.end()) for p in patterns("topups.milk") for m in p.finditer(line)]
     counted = next((m for p in patterns("topups.count") if (m := p.match(after))), None)
     if counted:
         words = {k: v for k, v in counted.groupdict().items() if v}
         number = int(words["n"]) if "n" in words else {"once": 1, "twice": 2, "thrice": 3}[words["word"].casefold()]
-        return [(hearing.on, None, number)]
+        return [(hearing.on, None, number)], [*spans, (end + counted.start(), end + counted.end())]
     local = hearing.kennel.local(hearing.at)
-    clocks: list[tuple[date, time | None, int]] = []
-    for m in _CLOCK.finditer(after.split("\n")[0][:60]):
+    clocks: list[_Time] = []
+    for m in _CLOCK.finditer(line):
         if not m[2] and not m[3]:
             continue  # a bare figure is no time of day
         hour = int(m[1]) % 12 + (12 if m[3].casefold() == "pm" else 0) if m[3] else int(m[1])
         at = local.replace(hour=hour, minute=int(m[2] or 0), second=0, microsecond=0)
         on = hearing.on - timedelta(days=1) if at - local > AHEAD else hearing.on
         clocks.append((on, at.time(), 1))
-    return clocks or [(hearing.on, None, 1)]
+        spans.append((end + m.start(), end + m.end()))
+    return clocks or [(hearing.on, None, 1)], spans

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from bot.conversation import roster_changes
+from bot.conversation import orders, roster_changes
 from bot.conversation.corrections import with_older
 from bot.conversation.hearing import Hearing
-from bot.replies import kept
+from bot.replies import kept, say_units
 from core.ledger import Posted
 from shared.texts import listed, text
 
 MOST_TOLD = 40  # entries of a message that are named one by one; a table may bring hundreds
+MOST_MESSAGES, MOST_PARTS = 5, 4  # told by "what did you write?", and of each of the earlier ones; own choice
 BACK = timedelta(hours=12)  # an undo without a reply reaches no further back
 
 
@@ -51,24 +52,45 @@ def undo(hearing: Hearing) -> None:
 
 
 def wrote(hearing: Hearing) -> None:
-    """Say what is in the book of the message replied to, or of the last one in this room that gave an entry."""
-    found = _last(hearing, own=False)
-    if not found:
-        hearing.say(text("changes.wrote_nothing"))
-        return
-    told = kept.lines([p.entry for p in found], hearing.kennel, hearing.unit, hearing.on)
-    hearing.say(text("changes.wrote", what="\n".join(told)))
+    """Say what is in the book of the message replied to, or of the last few in this room that gave something.
+
+    The newest comes first; an order for cups counts as long as it stands.
+    """
+    if hearing.message.reply_to:
+        replied = _last(hearing, own=False)
+        told = [*kept.lines([p.entry for p in replied], hearing.kennel, hearing.unit, hearing.on)]
+    else:
+        told = _lately(hearing)
+    hearing.say(text("changes.wrote", what="\n".join(told)) if told else text("changes.wrote_nothing"))
+
+
+def _lately(hearing: Hearing) -> list[str]:
+    """The newest message in its lines, each earlier one as one line with its time and who it was."""
+    since = hearing.at - BACK
+    messages: dict[str, list[Posted]] = {}
+    for posted in sorted(_here(hearing), key=lambda p: p.id):
+        if posted.at >= since:
+            messages.setdefault(posted.message, []).append(posted)
+    found = [
+        (m[0].at, m[0].by, list(kept.lines([p.entry for p in m], hearing.kennel, hearing.unit, hearing.on)))
+        for m in messages.values()
+    ]
+    found += [(at, by, [said]) for at, by, said in orders.written(hearing) if at >= since]
+    found = sorted(found, key=lambda f: f[0], reverse=True)[:MOST_MESSAGES]
+    told = list(found[0][2]) if found else []
+    for at, by, lines in found[1:]:
+        what = "; ".join([*lines[:MOST_PARTS], *(["…"] if len(lines) > MOST_PARTS else [])])
+        told.append(text("changes.wrote_earlier", time=say_units.clock(at, hearing.kennel), who=by, what=what))
+    return told
+
+
+def _here(hearing: Hearing) -> list[Posted]:
+    """What counts of what was written down in this room."""
+    return [p for p in hearing.ledger if p.room == hearing.message.room and p.message and not p.brought]
 
 
 def _last(hearing: Hearing, own: bool) -> list[Posted]:
-    here = [
-        p
-        for p in hearing.ledger
-        if p.room == hearing.message.room
-        and p.message
-        and not p.brought
-        and (not own or p.by == hearing.person.name)
-    ]
+    here = [p for p in _here(hearing) if not own or p.by == hearing.person.name]
     if hearing.message.reply_to:
         replied = [p for p in here if p.message == hearing.message.reply_to]
         if replied:

@@ -48,9 +48,12 @@ def is_ill(hearing: Hearing) -> bool:
     return bool(found("concern.ears", hearing) or found("worry.ill", hearing)) or any(concerns.heard(hearing))
 
 
-def pass_on(reading: Reading, hearing: Hearing) -> None:
-    """A buyer's question to which nothing was said goes to the breeder."""
-    if hearing.person.role != "buyer" or hearing.message.edit or not _open_question(reading, hearing):
+def pass_on(reading: Reading, hearing: Hearing, of_another: bool = False) -> None:
+    """A buyer's question to which nothing was said goes to the breeder, and what they said of a dog not theirs."""
+    if hearing.person.role != "buyer" or hearing.message.edit:
+        return
+    unsaid = of_another and not any(isinstance(o, Say) and o.room == hearing.message.room for o in hearing.out)
+    if not unsaid and not _open_question(reading, hearing):
         return
     hearing.say(text("buyers.passed_on", breeder=_breeder(hearing)))
     _tell(hearing, _own(hearing), "asks")

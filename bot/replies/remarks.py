@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 
 from bot.replies import say_units
@@ -43,13 +43,25 @@ def ear_sign(entry: Sign, vet: str) -> str:
     return text("remarks.ear_sign", dog=entry.dog, sign=text(f"kept.sign.{entry.sign}"), vet=vet)
 
 
-def given_twice(dogs: Sequence[str], dose: str, earlier: Posted, kennel: Kennel, today: date) -> str:
-    """A dose of the same kind told again too soon: the words to stop a second one, with a question."""
-    if earlier.entry.on == today:
-        when = text("remarks.at_time", time=say_units.clock(earlier.entry.clock or earlier.at, kennel))
-    else:
-        when = say_units.on_day(earlier.entry.on, today, kennel)
-    return text("remarks.given_twice", dogs=listed(list(dogs)), dose=_dose(dose), by=earlier.by, when=when)
+def given_twice(earlier: Mapping[str, Posted], dose: str, kennel: Kennel, today: date) -> str:
+    """A dose of the same kind told again too soon: the words to stop a second one, with a question.
+
+    `earlier`: the dogs with the dose in the book; who gave it and when is said for each, the latest first.
+    """
+    given: dict[tuple[str, str], list[str]] = {}
+    for dog, posted in sorted(earlier.items(), key=lambda d: (d[1].entry.on, d[1].at), reverse=True):
+        given.setdefault((posted.by, _when(posted, kennel, today)), []).append(dog)
+    told = [
+        text("remarks.gave", dogs=listed(sorted(dogs, key=list(earlier).index)), dose=_dose(dose), by=by, when=when)
+        for (by, when), dogs in given.items()
+    ]
+    return text("remarks.given_twice", given=" ".join(told))
+
+
+def _when(posted: Posted, kennel: Kennel, today: date) -> str:
+    if posted.entry.on == today:
+        return text("remarks.at_time", time=say_units.clock(posted.entry.clock or posted.at, kennel))
+    return say_units.on_day(posted.entry.on, today, kennel)
 
 
 def given_again(dogs: Sequence[str], entry: Entry, by: str, vet: str) -> str:

@@ -29,7 +29,7 @@ async def test_the_kennel_is_erased_and_says_goodbye(tmp_path: Path) -> None:
         api.world.write(serving.line, MAYA, "erase the kennel")
         await api.until(lambda: any(s.buttons and s.chat == MAYA.id for s in api.world.sent))
         asked = next(s for s in api.world.sent if s.buttons and s.chat == MAYA.id)
-        api.world.press(serving.line, asked.message, "yes", MAYA)
+        api.world.press(serving.line, asked.message, "erase Larkrise", MAYA)
         await api.until(lambda: api.world.sent[-1].text == text("erase.goodbye"))
         assert api.world.sent[-1].chat == MAYA.id
         await api.until(lambda: not serving.database.kennels())
@@ -50,7 +50,7 @@ async def test_an_erased_buyer_is_a_stranger(tmp_path: Path) -> None:
         await api.until(lambda: len(serving.book(number)) == 1 and api.world.sent)
         api.world.write(serving.line, MAYA, "erase Zedekiah")
         await api.until(lambda: any(s.buttons and s.chat == MAYA.id for s in api.world.sent))
-        api.world.write(serving.line, MAYA, "yes")
+        api.world.write(serving.line, MAYA, "erase Zedekiah")
         await api.until(lambda: any(s.text == text("erase.done") for s in api.world.sent))
         await api.until(lambda: not serving.database.outbox.counts().get("sending"))
         assert "Zedekiah" not in _rows(serving) and f'"{ZED.id}"' not in _rows(serving)

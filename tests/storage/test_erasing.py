@@ -84,7 +84,7 @@ def ask(database: Database, number: int, *lines: str) -> list[str]:
 def test_of_a_person_nothing_is_left(database: Database, tmp_path: Path) -> None:
     number = filled(database)
     assert NAME in everything(database)
-    asked, done = ask(database, number, f"erase {NAME}", "yes")
+    asked, done = ask(database, number, f"erase {NAME}", f"erase {NAME}")
     assert NAME in asked and "breakfast at 06:30: Maya" in asked  # her job is not lost
     assert done == f"{text('erase.done')} {text('erase.done_jobs', jobs='breakfast at 06:30: Maya')}"
     dump = everything(database)
@@ -125,7 +125,7 @@ def test_what_only_has_the_name_of_a_person_stays_as_it_is(database: Database) -
         mind = {"away": [{"who": "Bo"}], "before": {"zone": "Australia/Sydney"}, "told": {"sire": "May"}}
         store.remember({BREEDER: Memory(facts=mind), FAMILY: Memory(why="Sydney may know")})
     for n, who in enumerate(("Sydney", "Bo", "May")):
-        ask(database, number, f"erase {who}", f"yes{'!' * n}")
+        ask(database, number, f"erase {who}", f"erase {who}{'!' * n}")
     with database.reading(number) as store:
         now, mind = store.load_kennel(), store.memory()
         (posted,) = store.load_book().history()
@@ -154,7 +154,7 @@ def test_a_guest_who_came_by_a_link_leaves_no_surname_and_no_handle(database: Da
         with database.writing(number) as store:
             store.say(guest.say, AT)
     assert "Kowalska" in everything(database)
-    ask(database, number, f"erase {NAME}", "yes")
+    ask(database, number, f"erase {NAME}", f"erase {NAME}")
     for gone in ("Kowalska", "anakow77", "901"):
         assert gone not in everything(database), gone
     assert "@zed" in everything(database)  # somebody else's try is no trace of hers
@@ -162,7 +162,7 @@ def test_a_guest_who_came_by_a_link_leaves_no_surname_and_no_handle(database: Da
 
 def test_undo_brings_nobody_back_who_was_erased(database: Database) -> None:
     number = filled(database)
-    ask(database, number, "breakfast is at 7:30", f"erase {NAME}", "yes")
+    ask(database, number, "breakfast is at 7:30", f"erase {NAME}", f"erase {NAME}")
     with database.reading(number) as store:
         before = store.load_kennel()
     assert {str(d.at) for d in before.duties} == {"07:30:00", "06:30:00"}
@@ -177,7 +177,7 @@ def test_of_a_kennel_nothing_is_left_and_another_is_untouched(database: Database
     before = {table.name: rows(database, table, other) for table in t.ALL if "kennel" in table.c}
     turn_asked = ask(database, number, "erase the kennel")
     assert "2 dogs, 3 people" in turn_asked[0]
-    assert ask(database, number, "yes") == []
+    assert ask(database, number, "erase Tindfjell") == []
     assert {table.name: rows(database, table, other) for table in t.ALL if "kennel" in table.c} == before
     for table in t.ALL:
         if "kennel" in table.c:
@@ -200,6 +200,7 @@ def rows(database: Database, table, number: int) -> list[tuple[object, ...]]:  #
     [("Tom", FAMILY, (f"erase {NAME}", "yes")), ("Maya", FAMILY, (f"erase {NAME}", "yes")),
      (NAME, NAME, ("erase the kennel", "yes")), ("Tom", BREEDER, ("erase the kennel", "yes")),
      ("Maya", BREEDER, (f"erase {NAME}", "no")), ("Maya", BREEDER, (f"erase {NAME}", "hm")),
+     ("Maya", BREEDER, (f"erase {NAME}", "yes")), ("Maya", BREEDER, (f"erase {NAME}", "no", f"erase {NAME}")),
      ("Maya", BREEDER, ("erase the kennel", "no")), ("Maya", BREEDER, ("erase Maya", "yes")),
      ("Maya", BREEDER, ("forget it", "yes")), ("Maya", BREEDER, ("delete that", "yes"))],
 )  # fmt: skip
