@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from bot.conversation import undoing
+from bot.conversation import record, undoing
 from bot.conversation.about import dogs_named, found
 from bot.conversation.heard import means, plain
 from bot.conversation.hearing import Hearing
@@ -55,6 +55,8 @@ def answer(hearing: Hearing) -> bool:
 
 def _changed(hearing: Hearing) -> None:
     """What moved since last week: in her own line, as it names everybody's gaps."""
+    if record.changed_since(hearing):
+        return
     asker = Asker(person=hearing.person, room=BREEDER, kennel=hearing.kennel, ledger=hearing.ledger, at=hearing.at)
     told, why = changed.answer(asker, tuple(d for d in dogs_named(hearing.message.text, hearing) if not d.home))
     hearing.say(told)

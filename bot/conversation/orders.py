@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from bot.conversation import remarks, roster_changes
 from bot.conversation.doubts import ANSWERS
-from bot.conversation.heard import LONGEST, patterns, phrases, yes_or_no
+from bot.conversation.heard import LONGEST, patterns, phrases, speaks_of, yes_or_no
 from bot.conversation.hearing import Hearing
 from bot.reading import amounts, tokens
 from bot.reading.dogs import mark, mentions, roster_of
@@ -36,7 +36,7 @@ def answer(hearing: Hearing) -> bool:
     """True where the message ordered cups, which are then set (by the breeder) or put to her (by another)."""
     found = _order(hearing)
     if found is None:
-        return False
+        return _of_whole_day(hearing)
     ahead = _just_ordered(found.dog, hearing) if found.on == hearing.on and len(found.cups) == 1 else None
     if ahead is not None:  # "make the snack an eighth" right after an order from tomorrow is of that order
         found = replace(found, on=ahead[0], dog=replace(found.dog, ration=ahead[1]))
@@ -124,10 +124,28 @@ def _order(hearing: Hearing) -> Order | None:
     return Order(dog=dog, cups=cups, on=_first_day(said, hearing))
 
 
+def _of_whole_day(hearing: Hearing) -> bool:
+    """True for an order of a day's cups in one figure: nothing is set, and it is asked for by bowls."""
+    said = hearing.message.text
+    if not hearing.is_breeder or not said or len(said) > LONGEST or speaks_of("order.log", said):
+        return False
+    if not speaks_of("order.of_day", said) or not speaks_of("order.cue", said):
+        return False
+    words = tokens.cut(said)
+    found = [a for a in amounts.find(words) if a.unit in (None, "cup")]
+    dog = _dog(words, hearing)
+    if len(found) != 1 or dog is None or dog.is_newborn(hearing.on):
+        return False
+    cups = say_units.cups(found[0].value / found[0].of if found[0].of else found[0].value)
+    hearing.say(text("remarks.by_bowls", cups=cups, dog=dog.name))
+    return True
+
+
 def _cups(words: tokens.Words, hearing: Hearing) -> dict[str, float]:
     """Cups by meal: each amount with the meal said beside it, after it or before it as the first pair stands."""
     names = {w: meal for meal in MEALS for w in phrases()["order"][meal]}
-    meals = [(i, names[w]) for i, w in enumerate(words.w) if w in names]
+    without = set(phrases()["order"]["without"])
+    meals = [(i, names[w]) for i, w in enumerate(words.w) if w in names and not (i and words.w[i - 1] in without)]
     found = [a for a in amounts.find(words) if a.unit in (None, "cup")]
     if not meals or len(found) != len({m for _, m in _first_of_each(meals)}):
         return {}

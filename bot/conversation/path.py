@@ -31,6 +31,7 @@ from bot.conversation import (
     night,
     odds,
     orders,
+    overview,
     pairs,
     papers,
     photos,
@@ -38,6 +39,7 @@ from bot.conversation import (
     pleas,
     put_off,
     questions,
+    record,
     red_words,
     remarks,
     reminder_talk,
@@ -49,6 +51,7 @@ from bot.conversation import (
     tip_talk,
     topups,
     treat_talk,
+    unheard,
     worries,
 )
 from bot.conversation.hearing import Hearing, Reader
@@ -90,6 +93,7 @@ def hear(message: Message, scene: Scene, read: Reader | None = None) -> Turn:
     for step in STEPS:
         if step(hearing):
             break
+    unheard.answer(hearing)
     return hearing.turn()
 
 
@@ -185,6 +189,8 @@ def _note(hearing: Hearing) -> bool:
 
 TALK: tuple[Callable[[Hearing], bool], ...] = (
     papers.answer,
+    record.answer,
+    overview.answer,
     night.answer,
     bags.answer,
     treat_talk.answer,

@@ -92,6 +92,11 @@ def _step(each: Sequence[tuple[str, list[Line]]], asker: Asker) -> tuple[Dog, Ra
 # Newborns
 
 
+def newborn_lines(asker: Asker) -> list[str]:
+    """How each litter under four weeks stands: the pups in trouble, or that all is well."""
+    return [line.text for line in sorted(_litters(asker), key=lambda line: line.rank)]
+
+
 def _litters(asker: Asker) -> Iterator[Line]:
     for litter in asker.kennel.litters:
         dam = asker.kennel.dog(litter.dam)
