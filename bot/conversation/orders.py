@@ -147,11 +147,22 @@ def _cups(words: tokens.Words, hearing: Hearing) -> dict[str, float]:
     without = set(phrases()["order"]["without"])
     meals = [(i, names[w]) for i, w in enumerate(words.w) if w in names and not (i and words.w[i - 1] in without)]
     found = [a for a in amounts.find(words) if a.unit in (None, "cup")]
-    if not meals or len(found) != len({m for _, m in _first_of_each(meals)}):
+    each = _first_of_each(meals)
+    if len(found) == 1 and len(each) > 1 and _in_one_breath(words, each):
+        cups = found[0].value / found[0].of if found[0].of else found[0].value
+        return {meal: cups for _, meal in each}  # "1¼ cups morning and night" is so much each time
+    if not meals or len(found) != len(each):
         return {}
-    meals = _first_of_each(meals)
+    meals = each
     pairs = zip(sorted(meals), found, strict=True)
     return {meal: (a.value / a.of if a.of else a.value) for (_, meal), a in pairs}
+
+
+def _in_one_breath(words: tokens.Words, meals: list[tuple[int, str]]) -> bool:
+    """True where nothing but "and" or a comma stands between the meals."""
+    first, last = meals[0][0], meals[-1][0]
+    named = {i for i, _ in meals}
+    return all(words.w[i] in ("and", "&", "+", ",", "at", "for") for i in range(first, last) if i not in named)
 
 
 def _first_of_each(meals: list[tuple[int, str]]) -> list[tuple[int, str]]:

@@ -23,6 +23,8 @@ def undo(hearing: Hearing) -> None:
         of_setup = roster_changes.was_setup(hearing)
         restored = roster_changes.take_back(hearing)
         if restored and of_setup:
+            # The pups' first weights, told in the same message, go with it.
+            hearing.withdrawn.extend(with_older([p for p in found if p.at == changed], hearing.ledger))
             hearing.say(text("changes.setup_back", said=restored[0]))
             return
         if restored:
