@@ -29,6 +29,12 @@ def answer(hearing: Hearing) -> bool:
     if means("help", said):
         hearing.say(_help(hearing))
         return True
+    if hearing.message.room != FAMILY and (who := found("who_are_you", hearing)) is not None:
+        hearing.took(who)
+        breeder = hearing.kennel.breeder.name if hearing.kennel.breeder else text("urgent.the_breeder")
+        name = "help.who_i_am_buyer" if hearing.person.role == "buyer" else "help.who_i_am"
+        hearing.say(text(name, breeder=breeder))
+        return True
     dose = found("dose", hearing)
     if dose is not None:
         hearing.took(dose)

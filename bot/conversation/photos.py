@@ -23,6 +23,8 @@ def added(reading: Reading, hearing: Hearing) -> Reading:
     """The reading with the photo of the message, where it is plainly one of a dog of ours."""
     if not hearing.message.picture or any(isinstance(e, Photo) for e in reading.entries):
         return reading
+    if "?" not in hearing.message.text:
+        reading = replace(reading, questions=())  # "Teasel's ears" under a photo is no question
     dog = _of(reading, hearing)
     if dog is None:
         return reading
@@ -48,6 +50,8 @@ def pass_on(hearing: Hearing) -> None:
 
 def answer(hearing: Hearing) -> bool:
     """True where the photos of a dog were asked for; they are shown in order of date."""
+    if hearing.message.picture:
+        return False  # the words under a photo say what it shows
     if (asked := found("ears_of", hearing)) and (named := dogs_named(asked[0], hearing)):
         hearing.took(asked)
         from bot.conversation import questions  # which shows photos itself
