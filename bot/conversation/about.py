@@ -22,6 +22,14 @@ def dogs_named(said: str, hearing: Hearing) -> tuple[Dog, ...]:
     return tuple(d for d in hearing.kennel.living() if _name((d.name, *d.also)).search(low))
 
 
+def only_named(hearing: Hearing, beside: str) -> tuple[Dog, ...]:
+    """The dogs of a message that says their names and no other word than those of that list."""
+    dogs = dogs_named(hearing.message.text, hearing)
+    names = {w for d in dogs for n in (d.name, *d.also) for w in n.casefold().split()}
+    words = re.findall(r"[^\W_]+", hearing.message.text.casefold())
+    return dogs if words and set(words) <= names | set(phrases()[beside]) else ()
+
+
 def dog_meant(hearing: Hearing) -> Dog | None:
     """The one dog that the message is about: named in it, else by the same person just now, else the only one."""
     named = dogs_named(hearing.message.text, hearing)
@@ -88,5 +96,7 @@ def _patterns(name: str, called: tuple[str, ...]) -> tuple[re.Pattern[str], ...]
     node = phrases()
     for part in name.split("."):
         node = node[part]
-    who = "|".join([*(re.escape(c) for c in called), *phrases()["anybody"]])
+    # "nuggets ears": thumbs leave the apostrophe out.
+    names = [re.escape(c) if c.casefold().endswith("s") else f"{re.escape(c)}s?" for c in called]
+    who = "|".join([*names, *phrases()["anybody"]])
     return tuple(re.compile(p.replace("DOG", rf"\b(?:{who})\b"), re.IGNORECASE) for p in node)

@@ -32,7 +32,11 @@ def tell(hearing: Hearing, said: str, quote: str, level: int) -> None:
         held = [*told["held"], {"at": hearing.at.isoformat(), "said": quote}][-MOST_HELD:]
         hearing.keep(BREEDER, **{TOLD: {**every, who: {**told, "held": held}}})
         return
-    hearing.keep(BREEDER, **{TOLD: {**every, who: {"at": hearing.at.isoformat(), "level": level, "held": []}}})
+    # What was held back so far and not yet said comes with the next quarter of an hour.
+    before = told["held"] if told is not None else []
+    left = [h for h in before if hearing.at - datetime.fromisoformat(h["at"]) < GATHERED]
+    held = [{**h, "at": hearing.at.isoformat()} for h in left]
+    hearing.keep(BREEDER, **{TOLD: {**every, who: {"at": hearing.at.isoformat(), "level": level, "held": held}}})
     hearing.tell_breeder(said, about="worry")
 
 

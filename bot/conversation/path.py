@@ -26,6 +26,7 @@ from bot.conversation import (
     invites,
     leaving,
     loss,
+    named_after,
     names,
     newborn_watch,
     night,
@@ -120,7 +121,7 @@ def _open_question(hearing: Hearing) -> bool:
     if put_off.answer(hearing):
         rest.of_message(hearing)
         return True
-    if alert_answer.answer(hearing):
+    if alert_answer.answer(hearing) or named_after.answer(hearing):
         return True
     return bool(hearing.message.pressed)
 

@@ -13,10 +13,10 @@ from bot.conversation import questions, wish
 from bot.conversation.heard import phrases, plain
 from bot.conversation.hearing import Hearing
 from bot.conversation.wish import Wish
-from bot.replies import alert, fed_then, say_units
+from bot.replies import alert, answers, fed_then, say_units
 from bot.replies import record as words
 from bot.replies.answers.asker import Asker
-from core.entries import Condition, Height, Meal, Progesterone, Temperature, Treat, Weight
+from core.entries import Condition, Height, Meal, Progesterone, Question, Temperature, Treat, Weight
 from core.ledger import Posted
 from core.roster import BREEDER, FAMILY, Dog
 from core.units import KG_PER_LB
@@ -124,6 +124,15 @@ def _one(tell: Callable[[Dog, Asker], list[str]], buyers: bool = True) -> Callab
         return tell(dogs[0], _asker(hearing))
 
     return told
+
+
+def _weight(asked: Wish, hearing: Hearing) -> Told:
+    """ "Nugget's weight": the newest; as a question it is the reader's."""
+    dogs = _dogs(asked, hearing)
+    if asked.asks or not dogs or len(dogs) > MOST_DOGS or asked.group:
+        return None
+    found = (answers.answer(Question(about="weight", dog=d.name), _asker(hearing)) for d in dogs)
+    return [a.text for a in found if a is not None]
 
 
 def _story(asked: Wish, hearing: Hearing) -> Told:
@@ -307,8 +316,8 @@ def _past_day(asked: Wish, hearing: Hearing) -> date | None:
 
 
 TOPICS: Mapping[str, Callable[[Wish, Hearing], Told]] = {
-    "story": _story, "weighed": _weighed, "weights": _one(words.weights), "seasons": _each(words.seasons),
-    "litters": _litters, "age": _age, "parents": _parents, "pedigree": _one(words.ancestors, buyers=False),
-    "changed": _changed, "tests": _each(words.tests), "chip": _chip, "wrote": _wrote, "happened": _happened,
-    "sign": _sign, "fed": _fed,
+    "story": _story, "weighed": _weighed, "weights": _one(words.weights), "weight": _weight,
+    "seasons": _each(words.seasons), "litters": _litters, "age": _age, "parents": _parents,
+    "pedigree": _one(words.ancestors, buyers=False), "tests": _each(words.tests), "chip": _chip, "wrote": _wrote,
+    "changed": _changed, "happened": _happened, "sign": _sign, "fed": _fed,
 }  # fmt: skip
