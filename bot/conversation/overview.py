@@ -25,6 +25,7 @@ from core.times import instant
 from shared.texts import text
 
 TASKS = (MEAL, WEIGH, EARS, GROOM, DOSE, ROUND)  # what somebody does; the rest is what Fettle says of itself
+MAY = ("can", "may", "could", "should", "shall")
 _WHOLE = re.compile(r"(?s).+")
 
 Told = list[str] | None
@@ -62,13 +63,16 @@ def _together(asked: Wish, hearing: Hearing) -> Told:
     if len(asked.dogs) != 2 or asked.group or not asked.asks:
         return None
     said = words.together(*asked.dogs, _asker(hearing))
+    if not said and hearing.message.room != FAMILY and asked.words[:1] and asked.words[0] in MAY:
+        one, other = (d.name for d in asked.dogs)
+        said = text("overview.not_apart", one=one, other=other)
     return [said] if said else None
 
 
 def _season_over(asked: Wish, hearing: Hearing) -> Told:
     dog = asked.dog
-    if dog is None or dog.sex == "m" or not asked.says("season") or not asked.asks:
-        return None
+    if dog is None or dog.sex == "m" or not asked.says("season") or not asked.asks or "last" in asked.said:
+        return None  # when she was last in season is told with what was last done
     return [words.season_end(dog, _asker(hearing))]
 
 
@@ -121,7 +125,7 @@ def _due(asked: Wish, hearing: Hearing) -> Told:
 
 
 def _jobs(asked: Wish, hearing: Hearing) -> Told:
-    if asked.dogs or asked.people or not {"i", "my", "mine"} & asked.said:
+    if asked.dogs or asked.people or not {"i", "my", "mine"} & asked.said or "know" in asked.said:
         return None
     on = asked.days[0].on if asked.days else hearing.on
     items = [(who, item) for who, item in _items(hearing, on) if who == hearing.person.name]

@@ -164,6 +164,8 @@ def _age(asked: Wish, hearing: Hearing) -> Told:
 def _sign(asked: Wish, hearing: Hearing) -> Told:
     if not asked.asks or hearing.person.role == "buyer" or not asked.sign or not asked.dogs:
         return None
+    if {"when", "last"} <= asked.said:
+        return None  # told with what was last done
     return _each(lambda dog, asker: words.sign(dog, asked.sign, asker))(asked, hearing)
 
 
@@ -197,7 +199,7 @@ def _month(born: date, months: int) -> date:
 def _fed(asked: Wish, hearing: Hearing) -> Told:
     """Bowls of an earlier day; today's are the reader's to answer."""
     on = _past_day(asked, hearing)
-    if on is None or not asked.asks or hearing.person.role == "buyer":
+    if on is None or not asked.asks or not asked.says("past") or hearing.person.role == "buyer":
         return None
     if not asked.dogs and "you" in asked.said:
         return None  # "did you eat dinner yesterday" is asked of a person
