@@ -11,6 +11,8 @@ from core.newborn import Newborn
 from core.newborn_lines import CLEAR
 from core.roster import NEWBORN_DAYS, Dog, Kennel
 
+FIRST_DAYS = 2.0  # until when a pup under its birth weight is judged by the lines of core.newborn alone
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gain:
@@ -43,6 +45,8 @@ class PupGains:
         if len(self.gains) < 2:
             return False
         last, previous = self.gains[-1], self.gains[-2]
+        if last.pct < 0 and self.stands.level == CLEAR and last.day <= FIRST_DAYS:
+            return False  # a small dip of the first day is usual
         return last.grams < previous.grams or last.pct < 0
 
     @property

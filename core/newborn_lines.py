@@ -102,10 +102,13 @@ def weight_keys(
         keys.append("under_birth_four_percent" if after_first_day else _early(pct_birth))
     if below_birth and hours >= rules["red_lines"]["back_to_birth_hours"]:
         keys.append("not_back_to_birth_weight")
-    if after_first_day and since_last < 0:
+    # The next morning's round, a little after the hour of the first one, still tells of the first day.
+    past_round = hours >= rules["amber"]["after_hours"] + rules["amber"]["round_hours"]
+    small_dip = not past_round and (pct_birth or since_last) > rules["amber"]["small_dip_pct"]
+    if after_first_day and since_last < 0 and not small_dip:
         lost_before = len(grams) > 2 and grams[-2].grams < grams[-3].grams
         keys.append("lost_twice" if lost_before else "lost")
-    elif after_first_day:
+    elif after_first_day and past_round:
         if below_birth:
             keys.append("below_birth_weight")
         day_before = [g for g in grams if last.at - g.at >= timedelta(hours=rules["amber"]["no_gain_hours"] - 2)]

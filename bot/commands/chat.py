@@ -35,7 +35,7 @@ from bot.storage import Database
 from core.roster import BREEDER, FAMILY, Kennel
 from shared.texts import listed, text
 
-DEMO_START = datetime(2026, 3, 14, 8, 0)  # wall clock at Larkrise: where its book ends
+DEMO_START = datetime(2026, 3, 14, 6, 50)  # wall clock at Larkrise: before breakfast, so that "fed everyone" is news
 TICK = timedelta(minutes=1)  # between two messages of somebody who types, so that the room looks like one
 
 

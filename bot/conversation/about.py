@@ -34,6 +34,14 @@ def dog_alone(said: str, hearing: Hearing) -> Dog | None:
     return named[0] if all(w in phrases()["beside_a_name"] for w in beside) else None
 
 
+def only_named(hearing: Hearing, beside: str) -> tuple[Dog, ...]:
+    """The dogs of a message that says their names and no other word than those of that list."""
+    dogs = dogs_named(hearing.message.text, hearing)
+    names = {w for d in dogs for n in (d.name, *d.also) for w in n.casefold().split()}
+    words = re.findall(r"[^\W_]+", hearing.message.text.casefold())
+    return dogs if words and set(words) <= names | set(phrases()[beside]) else ()
+
+
 def dog_meant(hearing: Hearing) -> Dog | None:
     """The one dog that the message is about: named in it, else by the same person just now, else the only one."""
     named = dogs_named(hearing.message.text, hearing) or next(_named_before(hearing, True, LATELY), ())
@@ -143,5 +151,7 @@ def _patterns(name: str, called: tuple[str, ...]) -> tuple[re.Pattern[str], ...]
     node = phrases()
     for part in name.split("."):
         node = node[part]
-    who = "|".join([*(re.escape(c) for c in called), *phrases()["anybody"]])
+    # "nuggets ears": thumbs leave the apostrophe out.
+    names = [re.escape(c) if c.casefold().endswith("s") else f"{re.escape(c)}s?" for c in called]
+    who = "|".join([*names, *phrases()["anybody"]])
     return tuple(re.compile(p.replace("DOG", rf"\b(?:{who})\b"), re.IGNORECASE) for p in node)

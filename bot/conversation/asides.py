@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from bot.conversation import undoing
+from bot.conversation import record, undoing
 from bot.conversation.about import dogs_named, found
 from bot.conversation.heard import means, plain
 from bot.conversation.hearing import Hearing
@@ -28,6 +28,12 @@ def answer(hearing: Hearing) -> bool:
         return True
     if means("help", said):
         hearing.say(_help(hearing))
+        return True
+    if hearing.message.room != FAMILY and (who := found("who_are_you", hearing)) is not None:
+        hearing.took(who)
+        breeder = hearing.kennel.breeder.name if hearing.kennel.breeder else text("urgent.the_breeder")
+        name = "help.who_i_am_buyer" if hearing.person.role == "buyer" else "help.who_i_am"
+        hearing.say(text(name, breeder=breeder))
         return True
     dose = found("dose", hearing)
     if dose is not None:
@@ -55,6 +61,8 @@ def answer(hearing: Hearing) -> bool:
 
 def _changed(hearing: Hearing) -> None:
     """What moved since last week: in her own line, as it names everybody's gaps."""
+    if record.changed_since(hearing):
+        return
     asker = Asker(person=hearing.person, room=BREEDER, kennel=hearing.kennel, ledger=hearing.ledger, at=hearing.at)
     told, why = changed.answer(asker, tuple(d for d in dogs_named(hearing.message.text, hearing) if not d.home))
     hearing.say(told)

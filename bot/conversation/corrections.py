@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import timedelta
 
+from bot.conversation.about import dogs_named
 from bot.conversation.heard import speaks_of
 from bot.conversation.hearing import Hearing
 from core.entries import Ears, Entry, Height, Weight, as_fields
@@ -80,8 +81,13 @@ def apply(entries: list[Entry], hearing: Hearing) -> list[tuple[Entry, Posted, P
     taken: set[int] = set()
     found = []
     moves = len(entries) == 1 and not speaks_of("value", hearing.message.text)
+    day_alone = moves and not dogs_named(hearing.message.text, hearing)
     for entry in entries:
-        old = target(entry, hearing, frozenset(taken), moves)
+        old = _of_day_alone(entry, hearing) if day_alone else None
+        if old is not None:
+            entry = replace(entry, dog=old.entry.dog)  # "and it was yesterday" moves what stands now, not what stood
+        else:
+            old = target(entry, hearing, frozenset(taken), moves)
         if old is None:
             hearing.post(replace(entry, replaces=False))
             continue
@@ -96,6 +102,16 @@ def apply(entries: list[Entry], hearing: Hearing) -> list[tuple[Entry, Posted, P
         else:
             hearing.post(entry, replaces=old.id)
     return clashes
+
+
+def _of_day_alone(entry: Entry, hearing: Hearing) -> Posted | None:
+    """What the sender said last in this room, where the correction says the same of it on another day."""
+    here = [
+        p for p in sorted(hearing.ledger, key=lambda p: (p.at, p.id), reverse=True)
+        if p.room == hearing.message.room and p.entry.kind == entry.kind and hearing.at - p.at <= BACK
+    ]  # fmt: skip
+    same_value = [p for p in _last_said(hearing, here) if said_the_same(p.entry, entry) and p.entry.on != entry.on]
+    return same_value[0] if len(same_value) == 1 else None
 
 
 def _value(entry: Entry) -> dict[str, object]:

@@ -66,6 +66,10 @@ def _days(low: str, on: date, kennel: Kennel) -> Iterator[tuple[int, date]]:
             month = next(n for name, n in names.items() if name.startswith(m["m"]))
             if day := _date(int(m["y"]), month, int(m["d"])) if m["y"] else _of_month(int(m["d"]), month, on):
                 yield m.start(), day
+    for m in re.finditer(rf"\b(?:in|during)\s+(?P<m>{months})\b(?!\.?\s*\d)", low):
+        month = next(n for name, n in names.items() if name.startswith(m["m"]))
+        if day := on if month == on.month else _of_month(1, month, on):
+            yield m.start(), day
     for m in _BARE.finditer(low):
         if day := _of_month(int(m[1] or m[2]), None, on):
             yield m.start() + 1, day  # after the same number with its month

@@ -25,6 +25,7 @@ MOST_BUTTONS = 6
 DAY_ALONE = re.compile(
     r"\W*(?:(?:oh|sorry|no|um|er|i\s+meant?|on)\W+)*(?:the\s+)?(\d{1,2})(?:st|nd|rd|th)?\s*[.!]?\s*", re.IGNORECASE
 )
+MEANT = re.compile(r"^\W*(?:(?:oh|oops|sorry|no|um|er|i\s+(?:mean|meant)|it.?s|should\s+be)\W+)+", re.IGNORECASE)
 MOST_WORDS = 8  # a longer message is no answer to a short question
 
 Answered = Callable[[Hearing, Asked, str], bool]
@@ -217,6 +218,7 @@ def _read_again(hearing: Hearing, asked: Asked, said: str) -> Reading | None:
     if not asked.facts.get("entry") or not any(c.isdigit() for c in said):
         return None
     old = unpack(asked.facts["entry"])
+    said = MEANT.sub("", said)
     for words in (said, f"{old.dog} {said}", f"{old.dog} {kind_word(old)} {said}"):
         reading = hearing.read(words, asked.person, asked.at, hearing.kennel, ())
         if any(e.kind == old.kind and e.dog == old.dog for e in reading.entries) and not reading.doubts:

@@ -15,14 +15,16 @@ import shared
 LONGEST = 500  # characters looked at; a longer message is no word to Fettle
 SHORT = 7  # words in a short answer
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-_FILE = Path(shared.__file__).parent / "phrases" / "conversation.yaml"
+_FILES = ("conversation.yaml", "record.yaml")
 _CALLED = re.compile(r"^(?:hey |hi |ok )?fettle[,:!]? +")
 
 
 @cache
 def phrases() -> Mapping[str, Any]:
-    """The phrases as their file lists them."""
-    loaded: Mapping[str, Any] = yaml.load(_FILE.read_text(encoding="utf-8"), Loader=_LOADER)
+    """The phrases as their files list them."""
+    folder, loaded = Path(shared.__file__).parent / "phrases", {}
+    for name in _FILES:
+        loaded.update(yaml.load((folder / name).read_text(encoding="utf-8"), Loader=_LOADER))
     return loaded
 
 

@@ -11,6 +11,7 @@ from typing import Any
 from bot.conversation import waiting
 from bot.conversation.waiting import OPEN_FOR as OPEN_FOR
 from bot.replies.say_units import unit_of
+from bot.replies.tips import called
 from core.entries import Entry, Reading
 from core.ledger import Ledger, Posted
 from core.messages import ANSWER, Mark, Message, Say
@@ -157,6 +158,7 @@ class Hearing:
         With `invite` the words have room for the link of this turn's invitation.
         """
         where = room or self.message.room
+        text = self._as_called(text, where)
         count = sum(isinstance(s, Say) for s in self.out)
         named = key or f"{about}:{where}:{self.message.room}:{self.message.key}:{self.message.edit}:{count}"
         answered = self.message.key if where == self.message.room else None
@@ -174,6 +176,16 @@ class Hearing:
                 invite="new" if invite else "",
             )
         )
+
+    def _as_called(self, said: str, where: str) -> str:
+        """The words with a buyer's dog by the name that its people gave it, in their own line."""
+        if self.person.role != "buyer" or where != self.person.name:
+            return said
+        for dog in self.kennel.living():
+            name = called(self.house.dog(dog.name) or dog)
+            if name != dog.name:
+                said = re.sub(rf"\b{re.escape(dog.name)}\b", name.replace("\\", r"\\"), said)
+        return said
 
     def tell_breeder(
         self, text: str, about: str = "remark", priority: int = ANSWER, buttons: tuple[str, ...] = (), key: str = "",

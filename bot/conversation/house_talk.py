@@ -14,12 +14,12 @@ from bot.replies import say_units, treats
 from bot.replies.answers import rations
 from bot.replies.digest import quiet_buyers
 from core.agenda import MEAL, REMIND, due
-from core.roster import BREEDER
+from core.roster import BREEDER, Dog
 from core.rota import MEALS
 from core.times import instant
 from shared.texts import text
 
-WORRIES, KEPT_FOR = "worries", timedelta(days=14)
+WORRIES, LOSSES, KEPT_FOR = "worries", "losses", timedelta(days=14)
 
 
 def answer(hearing: Hearing) -> bool:
@@ -34,6 +34,26 @@ def worried(hearing: Hearing) -> None:
     before = hearing.mind(BREEDER).facts.get(WORRIES) or {}
     young = {w: at for w, at in before.items() if hearing.at - datetime.fromisoformat(at) <= KEPT_FOR}
     hearing.keep(BREEDER, **{WORRIES: {**young, hearing.person.name: hearing.at.isoformat()}})
+
+
+def lost(hearing: Hearing, dog: Dog) -> None:
+    """Keep in mind that this buyer lost their dog: nobody needs a ring more."""
+    before = hearing.mind(BREEDER).facts.get(LOSSES) or {}
+    told = {"dog": dog.name, "at": hearing.at.isoformat()}
+    hearing.keep(BREEDER, **{LOSSES: {**before, hearing.person.name: told}})
+
+
+def _bereaved(hearing: Hearing) -> list[str]:
+    told = hearing.mind(BREEDER).facts.get(LOSSES) or {}
+    recent = {w: t for w, t in told.items() if hearing.at - datetime.fromisoformat(t["at"]) <= KEPT_FOR}
+    return [
+        text("house.lost", who=who, dog=t["dog"], day=_day_of(datetime.fromisoformat(t["at"]), hearing))
+        for who, t in sorted(recent.items(), key=lambda x: str(x[1]["at"]), reverse=True)
+    ]
+
+
+def _day_of(at: datetime, hearing: Hearing) -> str:
+    return say_units.day(hearing.kennel.day_of(at), hearing.on, hearing.kennel)
 
 
 def _turn(hearing: Hearing) -> bool:
@@ -99,10 +119,12 @@ def _buyers(hearing: Hearing) -> bool:
         return False
     hearing.took(match)
     told = hearing.mind(BREEDER).facts.get(WORRIES) or {}
-    lines = [
-        text("house.worried", who=who, day=say_units.day(hearing.kennel.day_of(at), hearing.on, hearing.kennel))
+    lines = _bereaved(hearing)
+    bereaved = set(hearing.mind(BREEDER).facts.get(LOSSES) or {})
+    lines += [
+        text("house.worried", who=who, day=_day_of(at, hearing))
         for who, when in sorted(told.items(), key=lambda w: w[1], reverse=True)
-        if hearing.at - (at := datetime.fromisoformat(when)) <= KEPT_FOR
+        if hearing.at - (at := datetime.fromisoformat(when)) <= KEPT_FOR and who not in bereaved
     ]
     lines += quiet_buyers(hearing.scene.kennel, hearing.scene.ledger, hearing.at)
     hearing.tell_breeder("\n".join(lines) or text("house.no_buyer"), about="answer")

@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 from functools import lru_cache
 
-from bot.conversation import night, roster_changes
+from bot.conversation import house_talk, night, roster_changes
 from bot.conversation.doubts import ANSWERS
 from bot.conversation.heard import LONGEST, phrases, speaks_of, yes_or_no
 from bot.conversation.hearing import Hearing
@@ -34,6 +34,7 @@ def answer(hearing: Hearing) -> bool:
         _stop_tips(hearing)
         breeder = hearing.kennel.breeder.name if hearing.kennel.breeder else text("urgent.the_breeder")
         hearing.say(text("loss.buyer", breeder=breeder), about="loss")
+        house_talk.lost(hearing, dog)
         _ask_breeder(hearing, dog)
     else:
         breeder = hearing.kennel.breeder.name if hearing.kennel.breeder else text("urgent.the_breeder")

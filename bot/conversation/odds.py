@@ -14,7 +14,7 @@ from bot.conversation.heard import patterns, phrases, plain, speaks_of, yes_or_n
 from bot.conversation.hearing import Hearing
 from bot.replies import say_units
 from core import care, fed
-from core.entries import Meal, Reading, Sign, Tooth
+from core.entries import Entry, Meal, Reading, Sign, Tooth
 from core.roster import BREEDER, FAMILY, Dog
 from core.times import instant
 from core.turns import Asked
@@ -34,7 +34,7 @@ def answer(hearing: Hearing) -> bool:
 
 def added(reading: Reading, hearing: Hearing) -> Reading:
     """The reading with what was left in a bowl, and with a milk fang beside its new one, where it has neither."""
-    return _with_fangs(_with_parts(reading, hearing), hearing)
+    return _with_fangs(_with_parts(_eaten_up(reading, hearing), hearing), hearing)
 
 
 def ask(reading: Reading, hearing: Hearing) -> bool:
@@ -125,6 +125,21 @@ def _with_parts(reading: Reading, hearing: Hearing) -> Reading:
         meal = fed.today(hearing.ledger, hearing.kennel, hearing.at).latest_meal or None
         entries.append(Meal(dog=dog.name, on=hearing.on, meal=meal, eaten="some", said=hearing.message.text))
     return replace(reading, entries=tuple(entries))
+
+
+def _eaten_up(reading: Reading, hearing: Hearing) -> Reading:
+    """ "Fjord ate his after all": the bowl that stands in the book was eaten; nobody put down a second."""
+    eaten = {d.name for m in every("ate_up", hearing) for d in dogs_named(m[0], hearing)}
+    board = fed.today(hearing.ledger, hearing.kennel, hearing.at)
+
+    def told(entry: Entry) -> Entry:
+        if not isinstance(entry, Meal) or entry.dog not in eaten or entry.eaten or entry.amount or entry.replaces:
+            return entry
+        meal = entry.meal or board.latest_meal
+        logged = any(b.meal == meal and b.state == fed.LOGGED for b in board.of(entry.dog))
+        return replace(entry, meal=meal, eaten="all") if logged and entry.on == hearing.on else entry
+
+    return replace(reading, entries=tuple(told(e) for e in reading.entries))
 
 
 def _left_by(match: re.Match[str], hearing: Hearing) -> Dog | None:

@@ -10,7 +10,7 @@ from datetime import date, datetime, timedelta
 from bot.conversation import parts, remarks, roster_changes
 from bot.conversation.about import dogs_named
 from bot.conversation.doubts import ANSWERS
-from bot.conversation.heard import LONGEST, patterns, phrases, yes_or_no
+from bot.conversation.heard import LONGEST, patterns, phrases, speaks_of, yes_or_no
 from bot.conversation.hearing import Hearing
 from bot.reading import amounts, tokens
 from bot.reading.dogs import mark, mentions, roster_of
@@ -42,7 +42,7 @@ def answer(hearing: Hearing) -> bool:
     """True where the message ordered cups, which are then set (by the breeder) or put to her (by another)."""
     heard = _order(hearing)
     if heard is None:
-        return False
+        return _of_whole_day(hearing)
     found, span = heard
     hearing.took_exactly(span)
     _no_record(hearing, found.dog)
@@ -189,6 +189,23 @@ def _order_in(said: str, hearing: Hearing) -> Order | None:
     return Order(dog=dog, cups=cups, on=_first_day(said, hearing))
 
 
+def _of_whole_day(hearing: Hearing) -> bool:
+    """True for an order of a day's cups in one figure: nothing is set, and it is asked for by bowls."""
+    said = hearing.message.text
+    if not hearing.is_breeder or not said or len(said) > LONGEST or speaks_of("order.log", said):
+        return False
+    if not speaks_of("order.of_day", said) or not speaks_of("order.cue", said):
+        return False
+    words = tokens.cut(said)
+    found = [a for a in amounts.find(words) if a.unit in (None, "cup")]
+    dog = _dog(words, hearing)
+    if len(found) != 1 or dog is None or dog.is_newborn(hearing.on):
+        return False
+    cups = say_units.cups(found[0].value / found[0].of if found[0].of else found[0].value)
+    hearing.say(text("remarks.by_bowls", cups=cups, dog=dog.name))
+    return True
+
+
 def _has_cue(said: str) -> bool:
     return any(p.search(said) for p in patterns("order.cue"))
 
@@ -204,18 +221,30 @@ def _is_no_bowl(left: str, part: str) -> bool:
 def _meals(words: tokens.Words) -> list[tuple[int, str]]:
     """The meals that are named, each with its place."""
     names = {w: meal for meal in MEALS for w in phrases()["order"][meal]}
-    return [(i, names[w]) for i, w in enumerate(words.w) if w in names]
+    without = set(phrases()["order"]["without"])  # "no snack"
+    return [(i, names[w]) for i, w in enumerate(words.w) if w in names and not (i and words.w[i - 1] in without)]
 
 
 def _cups(words: tokens.Words) -> dict[str, float]:
     """Cups by meal: each amount with the meal said beside it, after it or before it as the first pair stands."""
     meals = _meals(words)
     found = [a for a in amounts.find(words) if a.unit in (None, "cup")]
-    if not meals or len(found) != len({m for _, m in _first_of_each(meals)}):
+    each = _first_of_each(meals)
+    if len(found) == 1 and len(each) > 1 and _in_one_breath(words, each):
+        cups = found[0].value / found[0].of if found[0].of else found[0].value
+        return {meal: cups for _, meal in each}  # "1¼ cups morning and night" is so much each time
+    if not meals or len(found) != len(each):
         return {}
-    meals = _first_of_each(meals)
+    meals = each
     pairs = zip(sorted(meals), found, strict=True)
     return {meal: (a.value / a.of if a.of else a.value) for (_, meal), a in pairs}
+
+
+def _in_one_breath(words: tokens.Words, meals: list[tuple[int, str]]) -> bool:
+    """True where nothing but "and" or a comma stands between the meals."""
+    first, last = meals[0][0], meals[-1][0]
+    named = {i for i, _ in meals}
+    return all(words.w[i] in ("and", "&", "+", ",", "at", "for") for i in range(first, last) if i not in named)
 
 
 def _first_of_each(meals: list[tuple[int, str]]) -> list[tuple[int, str]]:

@@ -12,7 +12,6 @@ from bot.replies import due_calendar, papers, say_units, sitter
 from core import leaving
 from core.roster import Dog
 from core.turns import Asked
-from shared.tables import facts
 from shared.texts import listed, text
 
 LONGEST = 14  # words of a message that asks for a paper
@@ -120,8 +119,7 @@ def _send_sheet(hearing: Hearing, form: str) -> None:
 def _lacks(dog: Dog, hearing: Hearing) -> str:
     """What the book still lacks before the pup may go, and from when its age allows it; "" for nothing."""
     ready = leaving.ready(dog, hearing.book(whole=True), hearing.house, hearing.at)
-    by_hand = set(facts("reproduction")["leave"]["ticked"])
-    missing = [text(f"papers.lacks.{m.replace(' ', '_')}") for m in ready.missing if m not in by_hand]
+    missing = [text(f"leaving.item.{m.replace(' ', '_')}") for m in ready.missing]
     said = []
     if ready.too_young:
         day = say_units.calendar_day(ready.from_on, hearing.kennel, hearing.on)

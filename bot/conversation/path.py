@@ -25,11 +25,13 @@ from bot.conversation import (
     invites,
     leaving,
     loss,
+    named_after,
     names,
     newborn_watch,
     night,
     odds,
     orders,
+    overview,
     pairs,
     papers,
     parts,
@@ -37,6 +39,7 @@ from bot.conversation import (
     pictures,
     pleas,
     put_off,
+    record,
     red_words,
     remarks,
     reminder_talk,
@@ -48,6 +51,7 @@ from bot.conversation import (
     tip_talk,
     topups,
     treat_talk,
+    unheard,
 )
 from bot.conversation.hearing import Hearing, Reader
 from bot.conversation.noted import note
@@ -89,6 +93,7 @@ def hear(message: Message, scene: Scene, read: Reader | None = None) -> Turn:
     for step in STEPS:
         if step(hearing):
             break
+    unheard.answer(hearing)
     return hearing.turn()
 
 
@@ -115,7 +120,7 @@ def _open_question(hearing: Hearing) -> bool:
     if put_off.answer(hearing):
         rest.of_message(hearing)
         return True
-    if alert_answer.answer(hearing):
+    if alert_answer.answer(hearing) or named_after.answer(hearing):
         return True
     return bool(hearing.message.pressed)
 
@@ -182,6 +187,8 @@ def _note(hearing: Hearing) -> bool:
 
 TALK: tuple[Callable[[Hearing], bool], ...] = (
     papers.answer,
+    record.answer,
+    overview.answer,
     night.answer,
     bags.answer,
     treat_talk.answer,

@@ -15,15 +15,19 @@ from bot.conversation.heard import LONGEST, phrases, plain
 from bot.conversation.hearing import Hearing
 from bot.replies.answers import charts
 from bot.replies.answers.asker import Answer, Asker
+from core.entries import Weight
 from core.gains import of_litter
 from core.roster import Dog
 from core.turns import Asked
 from shared.texts import text
 
+MOST_PICTURES = 4  # of one answer
 _WORDS = 14  # a longer message is talk
 _WORD = re.compile(r"[a-z0-9']+")
 TOPICS = ("food", "ears", "litter", "weight")  # "the pups' food" is of food
-ASKED = "chart of"
+ASKED, MOST_NAME_WORDS = "chart of", 3
+_SINCE = re.compile(r"\b(?:since|from|back\s+to|starting)\s+\S.*$")  # a longer look back than beside the ears
+_OVER_TIME = re.compile(r"\bover\s+(?:the\s+)?(?:time|last\s+\w+|weeks|months)\b|\bthrough\s+time\b")
 LOOKS = ("dark", "light")
 
 
@@ -32,23 +36,26 @@ def answer(hearing: Hearing) -> bool:
     said = _said(hearing)
     if said is None:
         return False
+    since = _SINCE.search(plain(hearing.message.text)) is not None
     look = next((k for k in LOOKS if said & set(phrases()["charts"][k])), None)
     topic = next((k for k in TOPICS if said & set(phrases()["charts"][k])), None)
+    if since and topic is None and look is None:
+        topic = "weight"
     if (look is None) == (topic is None):
         return False
     if look is not None:
         return _set_look(look, bool(said & set(phrases()["charts"]["everybody"])), hearing)
     asker = questions.asker_of(hearing)
-    found = _answer(topic or "", asker, hearing)
-    of_pups = found is None and topic in ("food", "ears") and said & set(phrases()["charts"]["litter"])
-    if found is None and not of_pups:
+    found = _answers(topic or "", asker, hearing)
+    of_pups = not found and topic in ("food", "ears") and said & set(phrases()["charts"]["litter"])
+    if not found and not of_pups:
         return False
     hearing.took(re.search(r"(?s).+", hearing.message.text))
-    if found is None:
+    if not found:
         pups = [d.name for d in asker.here() if d.is_pup(asker.on) and not d.is_newborn(asker.on)]
         hearing.ask(ASKED, text("doubts.which_dog"), tuple(pups) if len(pups) <= MOST_BUTTONS else (), {"topic": topic})
         return True
-    questions.say([found], hearing)
+    questions.say(found, hearing)
     return True
 
 
@@ -66,6 +73,7 @@ def _said(hearing: Hearing) -> set[str] | None:
     said = plain(hearing.message.text)
     if not said or len(hearing.message.text) > LONGEST:
         return None
+    said = _SINCE.sub(" ", _OVER_TIME.sub(" chart ", said))
     for dog in hearing.kennel.living():
         for name in sorted((dog.name, *dog.also), key=len, reverse=True):
             said = re.sub(rf"\b{re.escape(name.casefold())}(?:'?s)?(?![a-z0-9'])", " ", said)
@@ -76,12 +84,23 @@ def _said(hearing: Hearing) -> set[str] | None:
     return set(words) if set(words) & set(phrases()["charts"]["chart"]) else None
 
 
-def _answer(topic: str, asker: Asker, hearing: Hearing) -> Answer | None:
+def _answers(topic: str, asker: Asker, hearing: Hearing) -> list[Answer]:
     if topic == "litter":
         dam = _dam(asker, hearing)
-        return charts.of_litter(dam, asker) if dam is not None else None
-    dog = dog_meant(hearing)
-    return None if dog is None else _of_dog(topic, dog, asker)
+        return _litter(dam, asker) if dam is not None else []
+    meant = dog_meant(hearing)
+    dogs = dogs_named(hearing.message.text, hearing)[:MOST_PICTURES] or ((meant,) if meant is not None else ())
+    return [_of_dog(topic, dog, asker) for dog in dogs]
+
+
+def _litter(dam: Dog, asker: Asker) -> list[Answer]:
+    """The newborn weeks of her newest litter; where nobody weighed it then, the weights of each pup that is here."""
+    found = charts.of_litter(dam, asker)
+    if found.picture:
+        return [found]
+    pups = [p for p in asker.kennel.pups_of(dam.name) if not p.home and p.is_pup(asker.on)]
+    weighed = [p for p in pups if asker.ledger.last(p.name, Weight, until=asker.on)]
+    return [charts.weights(p, asker, alone=True) for p in weighed[:MOST_PICTURES]] or [found]
 
 
 def _of_dog(topic: str, dog: Dog, asker: Asker) -> Answer:

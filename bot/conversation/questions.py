@@ -52,7 +52,11 @@ def _answer(question: Question, asker: answers.Asker, hearing: Hearing) -> answe
 
 def say(found: list[answers.Answer], hearing: Hearing) -> None:
     """Say the answers in one message with the first picture of them, and keep their reasons."""
-    hearing.say("\n".join(a.text for a in found), picture=next((a.picture for a in found if a.picture), ""))
+    if sum(bool(a.picture) for a in found) > 1:  # each picture under its own words
+        for a in found:
+            hearing.say(a.text, picture=a.picture)
+    else:
+        hearing.say("\n".join(a.text for a in found), picture=next((a.picture for a in found if a.picture), ""))
     hearing.because("\n".join(a.why for a in found if a.why))
     for a in found:
         if a.breeder:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
-from bot.conversation import alarms, night, off_food, once, put_off, tip_talk
+from bot.conversation import alarms, buyer_news, night, off_food, once, put_off, tip_talk
 from bot.conversation.asides import quiet_until
 from core.agenda import DOSE, ROUND, Due
 from core.ledger import Ledger
@@ -38,6 +38,7 @@ def asked_again(
         *off_food.again(memory, kennel, ledger, start, end),
         *put_off.again(memory, kennel, ledger, start, end),
         *once.said_now(memory, kennel, start, end),
+        *buyer_news.gathered(memory, kennel, start, end),
         *tip_talk.let_go(kennel, start, end),
     )
 
@@ -49,7 +50,8 @@ def in_mind(said: Sequence[Say], memory: Mapping[str, Memory], kennel: Kennel, a
 
 def moments(memory: Mapping[str, Memory], start: datetime, end: datetime) -> tuple[datetime, ...]:
     """The instants after `start` and before `end` at which something may be asked again, for a clock that leaps."""
-    once_at = tuple(at for at in (*once.times(memory), *off_food.times(memory)) if start < at < end)
+    kept = (*once.times(memory), *off_food.times(memory), *buyer_news.moments(memory))
+    once_at = tuple(at for at in kept if start < at < end)
     if not any({"alarm", "night", "put off"} & mind.facts.keys() for mind in memory.values()):
         return once_at
     # The alarm's and the clock's tens of minutes begin at any minute.

@@ -6,6 +6,7 @@ from datetime import timedelta
 
 from bot.conversation import orders, roster_changes
 from bot.conversation.corrections import with_older
+from bot.conversation.heard import speaks_of
 from bot.conversation.hearing import Hearing
 from bot.replies import kept, say_units
 from core.ledger import Posted
@@ -24,6 +25,8 @@ def undo(hearing: Hearing) -> None:
         of_setup = roster_changes.was_setup(hearing)
         restored = roster_changes.take_back(hearing)
         if restored and of_setup:
+            # The pups' first weights, told in the same message, go with it.
+            hearing.withdrawn.extend(with_older([p for p in found if p.at == changed], hearing.ledger))
             hearing.say(text("changes.setup_back", said=restored[0]))
             return
         if restored:
@@ -38,6 +41,8 @@ def undo(hearing: Hearing) -> None:
         hearing.say(text("changes.nothing_to_undo"))
         return
     rows = set(with_older(found, hearing.ledger))
+    if speaks_of("undo_whole", hearing.message.text):
+        rows = set(_with_all_before(rows, hearing))
     hearing.withdrawn.extend(sorted(rows))
     if len(found) > MOST_TOLD:
         hearing.say(text("changes.taken_back_many", n=len(found)))
@@ -49,6 +54,15 @@ def undo(hearing: Hearing) -> None:
         hearing.say(text("changes.back_to", what=listed(gone), before=listed(again)))
     else:
         hearing.say(text("changes.taken_back", what=listed(gone)))
+
+
+def _with_all_before(rows: set[int], hearing: Hearing) -> set[int]:
+    """These entries and all that they took the place of: "delete that" leaves no earlier wording behind."""
+    gone = set(rows)
+    for posted in reversed(hearing.ledger.history()):
+        if posted.replaced_by in gone:
+            gone.add(posted.id)
+    return gone
 
 
 def wrote(hearing: Hearing) -> None:

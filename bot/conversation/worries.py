@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.conversation import concerns, house_talk
+from bot.conversation import buyer_news, concerns, house_talk
 from bot.conversation.about import found
 from bot.conversation.hearing import Hearing
 from bot.replies import say_units
@@ -23,13 +23,15 @@ def answer(reading: Reading, hearing: Hearing) -> bool:
     dog = _own(hearing)
     sick_ear = found("concern.ears", hearing) is not None
     ill = is_ill(hearing)
-    breeder = _breeder(hearing)
+    breeder, level = _breeder(hearing), buyer_news.WORRIES
     if found("worry.tape", hearing):
         hearing.say_with(text("buyers.tape", breeder=breeder))
     elif sick_ear:
+        level = buyer_news.ILL
         hearing.say_with(text("buyers.ears_ill", breeder=breeder))
     elif ill or any(isinstance(e, Sign) for e in reading.entries):
         today = found("worry.ill_twice", hearing) or (dog is not None and dog.age_days(hearing.on) < YOUNG_DAYS and ill)
+        level = buyer_news.TODAY if today else buyer_news.ILL
         name = dog.name if dog else text("buyers.your_dog")
         hearing.say_with(text("buyers.ill_today" if today else "buyers.ill", breeder=breeder, dog=name))
     elif found("worry.words", hearing):
@@ -38,7 +40,7 @@ def answer(reading: Reading, hearing: Hearing) -> bool:
         hearing.say_with(text(f"buyers.{name}", breeder=breeder))
     else:
         return False
-    _tell(hearing, dog, "worries")
+    _tell(hearing, dog, "worries", level)
     house_talk.worried(hearing)
     return True
 
@@ -54,22 +56,24 @@ def pass_on(reading: Reading, hearing: Hearing, of_another: bool = False) -> Non
         return
     unsaid = of_another and not any(isinstance(o, Say) and o.room == hearing.message.room for o in hearing.out)
     if not unsaid and not _open_question(reading, hearing):
+        if not reading.entries:
+            buyer_news.pass_on(hearing)
         return
     hearing.say(text("buyers.passed_on", breeder=_breeder(hearing)))
-    _tell(hearing, _own(hearing), "asks")
+    _tell(hearing, _own(hearing), "asks", buyer_news.ASKS)
 
 
-def _tell(hearing: Hearing, dog: Dog | None, name: str) -> None:
+def _tell(hearing: Hearing, dog: Dog | None, name: str, level: int) -> None:
     quote = " ".join(hearing.message.text.split())[:QUOTE]
     dogs = [dog.name] if dog else [d.name for d in hearing.kennel.living()]
     if not dogs:
         said = text("buyers.writes", who=hearing.person.name, said=quote)
-        hearing.tell_breeder(said, about="worry")
+        buyer_news.tell(hearing, said, quote, level)
         return
     about = listed(dogs)
     if dog:
         about = text("buyers.aged", dog=dog.name, age=say_units.age(dog, hearing.on))
-    hearing.tell_breeder(text(f"buyers.{name}", who=hearing.person.name, about=about, said=quote), about="worry")
+    buyer_news.tell(hearing, text(f"buyers.{name}", who=hearing.person.name, about=about, said=quote), quote, level)
 
 
 def _own(hearing: Hearing) -> Dog | None:

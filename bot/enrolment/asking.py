@@ -10,7 +10,7 @@ from typing import Any
 from bot.enrolment.rota_lines import clock_shown
 from core.messages import ANSWER, Message, Say
 from core.roster import BREEDER, Dog, Kennel, Person
-from core.turns import Memory, Scene, Turn
+from core.turns import Memory, Post, Scene, Turn
 from core.undoable import difference
 from shared.texts import listed, text
 
@@ -24,6 +24,7 @@ class Asking:
 
     Attributes:
         facts: of the set-up under way: `step`, `queue` (dogs whose birth is still asked), `food`; None where none is.
+        posts: what it writes into the book: the pups' first weights.
     """
 
     message: Message
@@ -32,6 +33,7 @@ class Asking:
     facts: dict[str, Any] | None
     told: list[str] = field(default_factory=list)
     buttons: tuple[str, ...] = ()
+    posts: list[Post] = field(default_factory=list)
 
     @classmethod
     def of(cls, message: Message, scene: Scene) -> Asking:
@@ -76,6 +78,7 @@ class Asking:
             reply_to=self.message.key,
         )
         return Turn(
+            posts=tuple(self.posts),
             kennel=self.kennel if self.kennel != self.scene.kennel else None,
             memory={BREEDER: replace(mind, facts=facts)} if facts != mind.facts else {},
             out=(say,) if self.told else (),
@@ -113,6 +116,24 @@ def dog_named(kennel: Kennel, said: str) -> Dog | None:
     """The dog that a few words name."""
     low = " ".join(said.casefold().split()).strip(" .,'’")
     return next((d for d in kennel.dogs if low in {d.name.casefold(), *(a.casefold() for a in d.also)}), None)
+
+
+def put_person(asking: Asking, old: Person | None, new: Person | None) -> None:
+    """Puts a person in the place of another on the list; None for nobody."""
+    people = (
+        [p for p in asking.kennel.people if p is not old]
+        if new is None
+        else [new if p is old else p for p in asking.kennel.people]
+    )
+    if old is None and new is not None:
+        people.append(new)
+    asking.kennel = replace(asking.kennel, people=tuple(people))
+
+
+def put_dog(asking: Asking, dog: Dog) -> None:
+    """Puts a dog in the place of the one of its name."""
+    dogs = tuple(dog if d.name == dog.name else d for d in asking.kennel.dogs)
+    asking.kennel = replace(asking.kennel, dogs=dogs)
 
 
 def vet_shown(kennel: Kennel) -> str:

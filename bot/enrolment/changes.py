@@ -8,15 +8,27 @@ from dataclasses import replace
 from functools import cache
 
 from bot.enrolment import heard
-from bot.enrolment.asking import Asking, dog_named, sample_date, taken, time_there, vet_shown
+from bot.enrolment.asking import (
+    Asking,
+    dog_named,
+    put_dog,
+    put_person,
+    sample_date,
+    taken,
+    time_there,
+    vet_shown,
+)
+from bot.enrolment.dogs import dogs_said
 from bot.enrolment.heard import phrases
+from bot.enrolment.litter_changes import LITTER_CHANGES
 from bot.enrolment.places import zones_of
+from bot.enrolment.roster_names import NAME_CHANGES
 from bot.enrolment.rota_changes import ROTA_CHANGES
 from bot.enrolment.rota_lines import clock_shown, day_written
 from bot.enrolment.setup import GRAMS, KCAL, dog_of, tell_food, vet_of, with_food
 from core.feeding import reordered
 from core.pedigree import PedigreeError, kinship, parents_of
-from core.roster import Ancestor, Dog, Food, Litter, Person
+from core.roster import Ancestor, Food, Person
 from shared.texts import listed, text
 
 LONGEST = 300  # characters of a change; a longer message is none
@@ -38,6 +50,17 @@ def change(asking: Asking) -> bool:
     return False
 
 
+def beside_setup(asking: Asking) -> bool:
+    """The same of a message between the questions of a set-up: only what can be no answer to one of them."""
+    said = " ".join(asking.said.split())
+    if not said or len(said) > LONGEST or heard.is_note(said):
+        return False
+    return any(
+        name in _PLAIN and (hit := pattern.match(said)) is not None and CHANGES[name](asking, hit)
+        for name, pattern in _patterns()
+    )
+
+
 @cache
 def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
     return tuple((name, re.compile(p, re.IGNORECASE)) for name, p in phrases()["changes"].items())
@@ -47,53 +70,28 @@ def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
 
 
 def _add_dog(asking: Asking, hit: Hit) -> bool:
-    said = heard.dogs_said(hit["rest"], asking.today, asking.kennel.day_first)
+    said = dogs_said(hit["rest"], asking.today, asking.kennel.day_first)
     if not said:
         return False
-    for dog in said:
-        if other := taken(asking.kennel, dog.name):
-            asking.tell("changed.dog_known", dogs=other)
-        elif dog.born is None:
-            asking.tell("changed.born", dog=dog.name, date=sample_date(asking.kennel, asking.today))
-        else:
-            asking.add_dogs([dog_of(dog, dog.born)])
-            asking.tell("changed.dog", dogs=dog.name)
-    return True
-
-
-def _add_litter(asking: Asking, hit: Hit) -> bool:
-    dam, sire = dog_named(asking.kennel, hit["dam"]), hit["sire"] or ""
-    born = heard.day_said(hit["born"], asking.today, asking.kennel.day_first)
-    if born is None:
-        return False
-    if dam is None:
-        asking.tell("changed.no_dog", name=hit["dam"].strip())
-        return True
-    father = dog_named(asking.kennel, sire)
-    pups: list[Dog] = []
-    for part in heard.chunks(hit["pups"]):
-        sex = heard.found("sex", part) or ""
-        name = heard.name_said(heard.without("sex", part) if sex else part)
-        if name and not taken(asking.kennel, name) and name not in {p.name for p in pups}:
-            pups.append(
-                replace(dog_of(heard.DogSaid(name=name, sex=sex), born), litter=dam.name, breed=dam.breed,
-                        sire=father.name if father else sire.strip() or None)
-            )  # fmt: skip
-    if not pups:
-        return False
-    asking.add_dogs(pups)
-    litter = Litter(dam=dam.name, sire=pups[0].sire, born=born, counted=len(pups))
-    others = tuple(n for n in asking.kennel.litters if (n.dam, n.born) != (dam.name, born))
-    asking.kennel = replace(asking.kennel, litters=(*others, litter))
-    day = day_written(born, asking.kennel)
-    asking.tell("changed.litter", dam=dam.name, born=day, dogs=listed([p.name for p in pups]))
+    known = {d.name: other for d in said if (other := taken(asking.kennel, d.name))}
+    new = [d for d in said if d.name not in known]
+    added, unborn = [d for d in new if d.born], [d for d in new if not d.born]
+    if known:
+        asking.tell("changed.dog_known", dogs=listed(list(known.values())))
+    if added:
+        asking.add_dogs([dog_of(d, d.born) for d in added if d.born])
+        asking.tell("changed.dog", dogs=listed([d.name for d in added]))
+    if unborn:
+        day = sample_date(asking.kennel, asking.today)
+        key = "changed.born" if len(unborn) == 1 else "changed.born_all"
+        asking.tell(key, dogs=listed([d.name for d in unborn]), dog=unborn[0].name, date=day)
     return True
 
 
 def _add_person(asking: Asking, hit: Hit) -> bool:
     rest, until = heard.until_said(hit["rest"], asking.today, asking.kennel.day_first)
     if not heard.found("roles", rest):
-        dogs = heard.dogs_said(hit["rest"], asking.today, asking.kennel.day_first)
+        dogs = dogs_said(hit["rest"], asking.today, asking.kennel.day_first)
         if any(d.born for d in dogs):  # "add Bran, boy, born …"
             return _add_dog(asking, hit)
     people = heard.people_said(rest, asking.kennel)
@@ -116,18 +114,6 @@ def _welcomed(person: Person, asking: Asking) -> tuple[str, dict[str, str]]:
     return "changed.sitter_until", {"who": person.name, "day": day_written(person.until, asking.kennel)}
 
 
-def _remove_person(asking: Asking, hit: Hit) -> bool:
-    person = asking.kennel.person(hit["who"].strip())
-    if person is None:
-        return False
-    if person.role == "breeder":
-        asking.tell("changed.not_you")
-        return True
-    put_person(asking, person, None)
-    asking.tell("changed.removed", who=person.name)
-    return True
-
-
 def _home(asking: Asking, hit: Hit) -> bool:
     dog, who = dog_named(asking.kennel, hit["dog"]), heard.name_said(hit["who"])
     if dog is None or who is None:
@@ -137,7 +123,7 @@ def _home(asking: Asking, hit: Hit) -> bool:
         return False  # "Bran goes to Tom" is talk in the house
     new = replace(person or Person(name=who, role="buyer"), dogs=(*(person.dogs if person else ()), dog.name))
     put_person(asking, person, new)
-    _put_dog(asking, replace(dog, home=new.name))
+    put_dog(asking, replace(dog, home=new.name))
     asking.tell("changed.home", dog=dog.name, who=new.name)
     return True
 
@@ -150,7 +136,7 @@ def _nickname(asking: Asking, hit: Hit) -> bool:
     if other := taken(asking.kennel, name):
         asking.tell("changed.name_taken", name=name, dog=other)
         return True
-    _put_dog(asking, replace(dog, also=(*dog.also, name)))
+    put_dog(asking, replace(dog, also=(*dog.also, name)))
     asking.tell("changed.nickname", dog=dog.name, name=name)
     return True
 
@@ -183,7 +169,7 @@ def _ear_watch(asking: Asking, hit: Hit) -> bool:
     if dog is None:
         return False
     on = hit["how"].casefold() == "watch"
-    _put_dog(asking, replace(dog, ear_watch=on))
+    put_dog(asking, replace(dog, ear_watch=on))
     asking.tell("changed.watch" if on else "changed.no_watch", dogs=dog.name)
     return True
 
@@ -216,7 +202,7 @@ def _eats(asking: Asking, hit: Hit) -> bool:
             asking.tell("changed.which_food", food=named)
             return True
         food = near[0]
-    _put_dog(asking, reordered(dog, asking.kennel, asking.today, food=food))
+    put_dog(asking, reordered(dog, asking.kennel, asking.today, food=food))
     asking.tell("changed.eats", dogs=dog.name, dog=dog.name, food=food.name)
     return True
 
@@ -302,26 +288,11 @@ def _alert(asking: Asking, hit: Hit) -> bool:
     return True
 
 
-def put_person(asking: Asking, old: Person | None, new: Person | None) -> None:
-    people = (
-        [p for p in asking.kennel.people if p is not old]
-        if new is None
-        else [new if p is old else p for p in asking.kennel.people]
-    )
-    if old is None and new is not None:
-        people.append(new)
-    asking.kennel = replace(asking.kennel, people=tuple(people))
-
-
-def _put_dog(asking: Asking, dog: Dog) -> None:
-    dogs = tuple(dog if d.name == dog.name else d for d in asking.kennel.dogs)
-    asking.kennel = replace(asking.kennel, dogs=dogs)
-
-
 CHANGES: Mapping[str, Callable[[Asking, Hit], bool]] = {
-    "add_litter": _add_litter, "add_food": _add_food, "eats": _eats, "add_dog": _add_dog, "add_person": _add_person,
-    "remove_person": _remove_person, "home": _home, "nickname": _nickname, "by_out_of": _by_out_of,
+    **LITTER_CHANGES, "add_food": _add_food, "eats": _eats, "add_dog": _add_dog, "add_person": _add_person,
+    **NAME_CHANGES, "home": _home, "nickname": _nickname, "by_out_of": _by_out_of,
     "ear_watch": _ear_watch, "vet": _vet, "zone": _zone, "kennel_name": _kennel_name, "person_clock": _person_clock,
     "person_unit": _person_unit, "unit": _unit, "clock": _clock, "quiet": _quiet, "alert": _alert, **ROTA_CHANGES,
 }  # fmt: skip
 _LIKE_NOTES = frozenset({"eats", "home", "who_does", "meal_at", "rounds", "every", "medicine"})
+_PLAIN = frozenset({"add_litter", "has_litter", "pups_of", "add_dog", "add_person", "rename", "remove_person", "home"})

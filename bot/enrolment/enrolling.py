@@ -41,5 +41,8 @@ def _take(asking: Asking) -> bool:
     if asking.facts is not None:
         # A button of another question of ours is no answer to this one.
         mine = not asking.message.pressed or setup.is_own_button(asking.message.pressed)
+        if not asking.message.pressed and changes.beside_setup(asking):
+            setup.go_on(asking)
+            return True
         return mine and bool(asking.said) and setup.answer(asking)
     return bool(asking.said) and changes.change(asking)

@@ -1,4 +1,4 @@
-"""Plain words of a set-up as values: names, dates, times of day, roles, foods, lines of the rota.
+"""Plain words of a set-up as values: names, dates, times of day, people with their roles, foods.
 
 The words are data (`shared/phrases/setup.yaml`); everything here takes a short text and gives back what it says, None
 or nothing where it says something else.
@@ -20,6 +20,7 @@ from bot.enrolment.yaml_fields import MAX_NAME
 from core.roster import Kennel, Person
 
 LONGEST = 2_000  # characters of an answer; a longer one is no answer
+CHILD_YEARS = 12  # up to this age a family member is a child, who is never reminded; own choice
 MOST_WORDS = 3  # of a call name; longer ones are talk
 
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -42,6 +43,18 @@ _GRAMS = re.compile(r"(\d{2,3}(?:[.,]\d)?)\s*(?:g|gr|gram|grams|grammes)\b", re.
 _PER_CUP = re.compile(
     r"\b(?:a|per|in\s+a|one|each|the|level|cups?|and|has|have|with|is|are|food|we\s+feed|they\s+eat|called)\b|[:,;()/]",
     re.IGNORECASE,
+)
+_IN_BRACKETS = re.compile(r"\([^()]{0,60}\)")
+_YEARS = re.compile(
+    r"\W*(?:(?:she|he)(?:.?s|\s+is)\s+|aged?\s+)?\b(\d{1,2})(?:\s*(?:years?(?:\s+old)?|yrs?|y/o))?\W*",
+    re.IGNORECASE | re.ASCII,
+)
+_AGED = re.compile(
+    r"\b(?:(?:she|he)(?:.?s|\s+is)|aged?)\s+\d{1,2}\b|\b\d{1,2}\s*(?:years?|yrs?|y/o)\b|\(\s*\d{1,2}\s*\)",
+    re.IGNORECASE,
+)
+_IS_WHO = re.compile(
+    r"^\s*([^\W\d_][\w'’-]*(?:\s+[^\W\d_][\w'’-]*)??)(\s+(?:is|my|our)\b|\s*[(:=-])\s*(.+)$", re.IGNORECASE
 )
 _PHONE = re.compile(r"\+?\d[\d\s()/-]{4,20}\d", re.ASCII)
 
@@ -84,9 +97,21 @@ def found(table: str, said: str) -> str | None:
     return meaning[hit[0]] if hit else None
 
 
+def without_age(said: str) -> str:
+    """The text without how old somebody is ("she's 9", "9 years old")."""
+    return tidy(_AGED.sub(" ", said))
+
+
+def without_day(said: str) -> str:
+    """The text without a day or an age, and without the word for birth before it."""
+    for pattern in (_BORN, _NUMERIC_DATE, _WORDED_DATE, _AGE):
+        said = pattern.sub(" ", said)
+    return tidy(said)
+
+
 def without(table: str, said: str) -> str:
     """The text without the words of that table."""
-    return _tidy(re.sub(_finder(table)[0].pattern, " ", said, flags=re.IGNORECASE))
+    return tidy(re.sub(_finder(table)[0].pattern, " ", said, flags=re.IGNORECASE))
 
 
 def chunks(said: str) -> list[str]:
@@ -132,9 +157,32 @@ def is_standing(said: str) -> bool:
 
 def clock_said(said: str, evening: bool = False) -> time | None:
     """The time of day in the text: "7", "7:15", "7.15 am", "17:30"; `evening` takes a bare 5:30 for 17:30."""
-    hit = _CLOCK.search(said)
     late = evening or any(re.search(rf"\b{w}\b", said, re.IGNORECASE) for w in phrases()["late"])
+    if hit := _worded_clock().search(said):
+        return _in_words(hit, late)
+    hit = _CLOCK.search(said)
     return _clock(hit, late) if hit else None
+
+
+@cache
+def _worded_clock() -> re.Pattern[str]:
+    """ "half past five", "quarter to 6", "seven o'clock"."""
+    words = "|".join(phrases()["hours"])
+    hour = rf"(?P<hour>{words}|\d{{1,2}})"
+    return re.compile(
+        rf"\b(?:(?P<part>half|quarter|twenty|ten|five)\s+(?P<way>past|to)\s+{hour}|(?P<whole>{words})(?:\s+o.?clock)?)\b",
+        re.IGNORECASE | re.ASCII,
+    )
+
+
+def _in_words(hit: re.Match[str], evening: bool) -> time | None:
+    said = (hit["hour"] or hit["whole"]).casefold()
+    hour = int(said) if said.isdigit() else int(phrases()["hours"][said])
+    minutes = int(phrases()["parts_of_hour"][hit["part"].casefold()]) if hit["part"] else 0
+    if evening and 1 <= hour < 12:
+        hour += 12
+    total = hour * 60 + (minutes if (hit["way"] or "past").casefold() == "past" else -minutes)
+    return time(total // 60, total % 60) if 0 <= total < 24 * 60 else None
 
 
 def clocks_said(said: str) -> tuple[time, ...]:
@@ -216,50 +264,21 @@ def _born_ago(number: int, unit: str, today: date) -> date | None:
     return today - timedelta(days=round(days)) if days < 30 * 366 else None
 
 
-# Dogs and people
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DogSaid:
-    """A dog as far as it was said; `born` is None where the birth was not."""
-
-    name: str
-    sex: str = ""
-    born: date | None = None
-
-
-def dogs_said(said: str, today: date, day_first: bool) -> list[DogSaid]:
-    """The dogs of the text: one a line (or between semicolons) with what is said of each, or bare names with commas."""
-    told: list[DogSaid] = []
-    for line in re.split(r"[\n;]+", said[:LONGEST]):
-        if not line.strip():
-            continue
-        dog = _dog(line, today, day_first)
-        if dog is not None and (dog.sex or dog.born):
-            told.append(dog)
-        else:
-            bare = [part for part in chunks(line) if not found("roles", part)]  # "Tom my husband" is no dog
-            told.extend(DogSaid(name=n) for part in bare if (n := call_name_said(_tidy(part))))
-    return told
-
-
-def _dog(line: str, today: date, day_first: bool) -> DogSaid | None:
-    born = day_said(line, today, day_first)
-    rest = _AGE.sub(" ", _WORDED_DATE.sub(" ", _NUMERIC_DATE.sub(" ", _BORN.sub(" ", line))))
-    first, *more = [p.strip() for p in re.split(r"[,(]", rest) if p.strip(" ).")] or [""]
-    sex = found("sex", " ".join(more)) or ""
-    if not sex:  # "Bran boy born …" without commas: the last word says it
-        words = first.split()
-        if len(words) > 1 and (sex := found("sex", words[-1]) or ""):
-            first = " ".join(words[:-1])
-    name = call_name_said(first)
-    return DogSaid(name=name, sex=sex, born=born) if name else None
+# People
 
 
 def people_said(said: str, kennel: Kennel) -> list[Person]:
-    """The people of the text with their roles: "Alex my partner, Gran Ivy, Max (the kid)"."""
+    """The people of the text with their roles: "Alex my partner, Gran Ivy, Max (the kid)"; an age tells a child."""
     told: list[Person] = []
-    for part in chunks(said[:LONGEST]):
+    for part in chunks(_IN_BRACKETS.sub(lambda m: m[0].replace(",", " "), said[:LONGEST])):
+        if told and (old := _YEARS.fullmatch(part)):  # "our daughter Isla, she's 9"
+            told[-1] = _aged(told[-1], int(old[1]))
+            continue
+        years = _YEARS.search(part)
+        part = _YEARS.sub(" ", part) if years else part
+        if person := _who_is(part):
+            told.append(_aged(person, int(years[1])) if years else person)
+            continue
         words = part.replace("(", " ").replace(")", " ").replace(":", " ")
         role = found("roles", words)
         bare = without("roles", words) if role else words
@@ -271,10 +290,21 @@ def people_said(said: str, kennel: Kennel) -> list[Person]:
             name = call_name_said(words)
         if not name:
             continue
-        told.append(
-            Person(name=name, role=role or "family", also=_titles(words, name, kennel) if role == "gran" else ())
-        )
+        also = _titles(words, name, kennel) if role == "gran" else ()
+        person = Person(name=name, role=role or "family", also=also)
+        told.append(_aged(person, int(years[1])) if years else person)
     return told
+
+
+def _who_is(part: str) -> Person | None:
+    """ "Nan is my mum", "Isla (daughter)": the name first, then who that is; a name may be a title too."""
+    hit = _IS_WHO.match(part)
+    role, name = (found("roles", hit[3]), call_name_said(hit[1])) if hit else (None, None)
+    return Person(name=name, role=role) if role and name else None
+
+
+def _aged(person: Person, years: int) -> Person:
+    return replace(person, role="child") if years <= CHILD_YEARS and person.role == "family" else person
 
 
 def _named(bare: str) -> str | None:
@@ -332,14 +362,15 @@ def food_said(said: str) -> FoodSaid:
     if kcal_hit and kcal_hit[2] and kcal is not None:
         per = 100.0 if "100" in kcal_hit[2] else 1000.0
         kcal = round(kcal * grams / per, 1) if grams else None
-    name = _tidy(_PER_CUP.sub(" ", rest))
+    name = tidy(_PER_CUP.sub(" ", rest))
     return FoodSaid(name=name if len(name) <= MAX_NAME else "", kcal=kcal, grams=grams)
 
 
 def phones_said(said: str) -> list[str]:
     """The phone numbers of the text, as they were written."""
-    return [_tidy(p) for p in _PHONE.findall(said[:LONGEST])]
+    return [tidy(p) for p in _PHONE.findall(said[:LONGEST])]
 
 
-def _tidy(said: str) -> str:
+def tidy(said: str) -> str:
+    """The words with single spaces, without marks at their ends."""
     return " ".join(said.split()).strip(' .,;:-–"“”')

@@ -7,8 +7,8 @@ from dataclasses import replace
 from functools import cache
 
 from bot.enrolment import heard
-from bot.enrolment.asking import Asking
-from bot.enrolment.changes import LONGEST, put_person
+from bot.enrolment.asking import Asking, put_person
+from bot.enrolment.changes import LONGEST
 from bot.enrolment.heard import phrases
 
 

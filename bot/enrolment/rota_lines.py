@@ -63,6 +63,12 @@ def lines_said(said: str, kennel: Kennel) -> list[LineSaid]:
     return told
 
 
+def without_time(said: str, kennel: Kennel) -> list[str]:
+    """The meals that the text names without a time."""
+    told = [line for part in chunks(said[:LONGEST]) if (line := line_said(part, kennel)) and line.what in MEALS]
+    return [line.what for line in told if line.at is None]
+
+
 def with_line(kennel: Kennel, line: LineSaid) -> tuple[Kennel, Duty]:
     """The kennel with that line on its rota, and the line as it stands there."""
     same = [d for d in kennel.duties if d.what == line.what and not d.every_hours]

@@ -12,13 +12,16 @@ from datetime import date
 
 from bot.enrolment import heard, rota_lines
 from bot.enrolment.asking import Asking, number, sample_date, taken, time_there, vet_shown
-from bot.enrolment.heard import DogSaid, means
+from bot.enrolment.beside import forgotten_meals, forgotten_people, is_of_cups
+from bot.enrolment.dogs import DogSaid, dogs_said
+from bot.enrolment.heard import means
 from bot.enrolment.places import zones_of
 from core.roster import Dog, Food, Kennel, Person, Vet
 from shared.texts import listed, text
 
 # Kilocalories and grams of a level cup that can be; dry foods have 300-500 and 80-130, wide bounds catch slips.
 KCAL, GRAMS = (50.0, 1500.0), (20.0, 500.0)
+MOST_FOOD_WORDS = 5  # of a food's name; more is a sentence
 MONTH_FIRST = "America/"  # zones whose people mostly write the month first and a 12-hour clock; can be changed
 
 
@@ -53,6 +56,14 @@ def answer(asking: Asking) -> bool:
         return True
     if means("skip", asking.said):
         _skip(asking, step)
+        return True
+    if means("finished", asking.said) and step not in ("name", "dogs", "people"):
+        _skip(asking, step)
+        return True
+    if is_of_cups(asking):
+        return False
+    if forgotten_people(asking) or forgotten_meals(asking):
+        go_on(asking)
         return True
     # A note or a question in between is heard as always ("Tom fed them breakfast at 7" is no line of the rota).
     if heard.is_note(asking.said) and not means("finished", asking.said):
@@ -113,7 +124,7 @@ def _dogs(asking: Asking) -> bool:
         return _born(asking, queue)
     if means("finished", asking.said):
         return _next(asking, after="dogs")
-    said = heard.dogs_said(asking.said, asking.today, asking.kennel.day_first)
+    said = dogs_said(asking.said, asking.today, asking.kennel.day_first)
     if not said:
         return False
     added = [d for d in said if d.born and not taken(asking.kennel, d.name)]
@@ -164,6 +175,8 @@ def _food(asking: Asking) -> bool:
         kcal, name = bare.kcal, waiting
     if not name or (kcal is not None and not KCAL[0] <= kcal <= KCAL[1]):
         return False
+    if kcal is None and (not waiting or name != waiting) and not _is_food_name(asking, name):
+        return False
     if kcal is None:
         asking.facts = {**asking.facts, "food": name}
         asking.tell("ask.kcal", food=name)
@@ -174,15 +187,31 @@ def _food(asking: Asking) -> bool:
     return _next(asking, after="food")
 
 
+def _is_food_name(asking: Asking, name: str) -> bool:
+    """True for what can stand on a bag: a few words, no figure, no meal, nobody's name."""
+    words = name.split()
+    if len(words) > MOST_FOOD_WORDS or any(ch.isdigit() for ch in name):
+        return False
+    return not any(heard.found(t, name) for t in ("meals", "roles", "sex")) and not any(
+        taken(asking.kennel, w) for w in words
+    )
+
+
 def _rota(asking: Asking) -> bool:
     said = rota_lines.lines_said(asking.said, asking.kennel)
-    if not said:
+    without = rota_lines.without_time(asking.said, asking.kennel)
+    if not said and not without:
         return False
     duties = []
     for line in said:
         asking.kennel, duty = rota_lines.with_line(asking.kennel, line)
         duties.append(rota_lines.shown(duty, asking.kennel))
-    asking.tell("got.rota", lines="; ".join(duties))
+    if duties:
+        asking.tell("got.rota", lines="; ".join(duties))
+    if without:
+        asking.tell("again.rota_time", what=listed([text(f"setup.what.{w}") for w in without]), first=without[0])
+        asking.buttons = (text("setup.skip"),)
+        return True
     return _next(asking, after="rota")
 
 

@@ -92,6 +92,11 @@ def _step(each: Sequence[tuple[str, list[Line]]], asker: Asker) -> tuple[Dog, Ra
 # Newborns
 
 
+def newborn_lines(asker: Asker) -> list[str]:
+    """How each litter under four weeks stands: the pups in trouble, or that all is well."""
+    return [line.text for line in sorted(_litters(asker), key=lambda line: line.rank)]
+
+
 def _litters(asker: Asker) -> Iterator[Line]:
     for litter in asker.kennel.litters:
         dam = asker.kennel.dog(litter.dam)
@@ -117,8 +122,9 @@ def _litter(found: LitterDay, asker: Asker) -> Iterator[Line]:
     if found.litter_slow:
         yield Line(AMBER_NEWBORN, text("alert.newborn.litter_slow", dam=found.dam))
     elif slow:
-        paces = {p.dog: p.pace_pct for p in found.pups if p.pace_pct is not None}
-        shown = [f"{n} {say_units.percent(paces[n] / 100, sign=True)}" for n in slow if n in paces]
+        # The figure is the charts': since birth.
+        gains = {p.dog: p.pct_since_birth for p in found.pups if p.pct_since_birth is not None}
+        shown = [f"{n} {say_units.percent(gains[n] / 100, sign=True)}" for n in slow if n in gains] or slow
         yield Line(POORLY, text("alert.newborn.slow", dogs=listed(shown)))
     elif not bad and gap is None and found.mean_pace_pct is not None and found.smallest:
         mean = say_units.percent(found.mean_pace_pct / 100, 0, sign=True)

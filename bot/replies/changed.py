@@ -10,7 +10,7 @@ from core.changes import DogWeek, Week, week
 from core.roster import Dog
 from shared.texts import listed, text
 
-MOST_LINES, MOST_DOGS, MOST_NAMES = 8, 5, 6
+MOST_LINES, MOST_DOGS, MOST_NAMES, MOST_NEWBORN = 8, 5, 6, 3
 
 
 def lines(asker: Asker, dogs: tuple[Dog, ...] = ()) -> list[str]:
@@ -29,7 +29,8 @@ def lines(asker: Asker, dogs: tuple[Dog, ...] = ()) -> list[str]:
 
 def answer(asker: Asker, dogs: tuple[Dog, ...] = ()) -> tuple[str, str]:
     """The answer to "what changed?" and the reasons kept for "why?"."""
-    return "\n".join(lines(asker, dogs)), because(text("changed.why"))
+    young = [] if dogs else alert.newborn_lines(asker)[:MOST_NEWBORN]  # the litters have a digest of their own
+    return "\n".join([*young, *lines(asker, dogs)][:MOST_LINES]), because(text("changed.why"))
 
 
 def _pressing(d: DogWeek) -> tuple[int, str]:

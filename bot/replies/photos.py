@@ -20,7 +20,9 @@ def caption(dog: Dog, photo: Photo, ledger: Ledger, kennel: Kennel, unit: str, t
         near = [e for e in ledger.entries(dog.name, kind) if abs(e.on - photo.on) <= NEAR]
         best = min(near, key=lambda e: (abs(e.on - photo.on), e.on), default=None)
         if best is not None:
-            facts.append(kept.fact(best, kennel, unit))
+            fact = kept.fact(best, kennel, unit)
+            day = say_units.day(best.on, today, kennel)
+            facts.append(fact if best.on == photo.on else text("photos.of_day", fact=fact, day=day))
     said = {
         "dog": dog.name, "age": say_units.age(dog, photo.on), "day": say_units.day(photo.on, today, kennel),
     }

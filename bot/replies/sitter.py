@@ -16,7 +16,7 @@ def away(people: Sequence[Person], span: tuple[date, date], kennel: Kennel, toda
     first, last = (say_units.calendar_day(on, kennel, today) for on in span)
     when = first if span[0] == span[1] else text("away.span", first=first, last=last)
     who = [p.name for p in people]
-    lines = dict.fromkeys(_duty(d.what) for d in kennel.duties if d.who in who)
+    lines = dict.fromkeys(duty(d.what) for d in kennel.duties if d.who in who)
     several = "all_" if len(who) > 1 else ""
     if not lines:
         return text(f"away.{several}nothing", who=listed(who), when=when)
@@ -27,10 +27,7 @@ def sheet(kennel: Kennel, on: date) -> str:
     """The sheet as of a day: no buyer, no dog that lives elsewhere."""
     dogs = [d for d in kennel.at_home() if not d.is_newborn(on)]
     told = [text("away.sheet_head")]
-    bowls: dict[str, list[str]] = {}
-    for dog in dogs:
-        bowls.setdefault(_bowls(dog), []).append(dog.name)
-    told += [text("away.bowls", dogs=listed(names), bowls=shown) for shown, names in bowls.items()]
+    told += bowls(dogs)
     times = {d.what: d.at for d in kennel.duties if d.what in rota.MEALS}
     if times:
         shown = [
@@ -49,6 +46,14 @@ def sheet(kennel: Kennel, on: date) -> str:
     return "\n".join(told)
 
 
+def bowls(dogs: Sequence[Dog]) -> list[str]:
+    """The bowls of these dogs, those that get the same in one line."""
+    alike: dict[str, list[str]] = {}
+    for dog in dogs:
+        alike.setdefault(_bowls(dog), []).append(dog.name)
+    return [text("away.bowls", dogs=listed(names), bowls=shown) for shown, names in alike.items()]
+
+
 def pairs(dogs: Sequence[Dog], kennel: Kennel) -> list[list[str]]:
     """Who must not be loose or fed together, each pair once."""
     found = {frozenset((d.name, other)) for d in dogs for other in d.apart_from if kennel.dog(other)}
@@ -64,7 +69,8 @@ def _bowls(dog: Dog) -> str:
     )
 
 
-def _duty(what: str) -> str:
+def duty(what: str) -> str:
+    """A line of the rota in a word or two."""
     if what in rota.MEALS:
         return text(f"kept.meal.{what}")
     if what == rota.ROUND:

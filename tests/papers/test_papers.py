@@ -71,11 +71,11 @@ def test_the_vets_page_is_one_page(house: House) -> None:
         assert len(pages(pdf)) == 1, dog.name
 
 
-def test_nothing_logged_is_never_called_none_or_fine(both: Callable[..., tuple[str, str]]) -> None:
-    """A missing log is "not logged": of a dog without signs the page says that nobody wrote one down."""
+def test_nothing_written_is_never_called_none_or_fine(both: Callable[..., tuple[str, str]]) -> None:
+    """A missing log is "not written down": of a dog without signs the page says that nobody wrote one down."""
     for kind, dog in (("vet", "Linnet"), ("book", "Moss"), ("home", "Ash"), ("litter", "Heather"), ("vet", "Red")):
         for said in both(kind, dog):
-            assert "ot logged" in said
+            assert "ot written down" in said
             # "that is not proof that there was none"; a tip of the calendar says that arms are fine.
             bare = said.replace("was none", "").replace("arms is fine", "").replace("There is nothing in the book", "")
             assert not re.search(r"\b(?:none|nothing|fine|healthy|normal|OK)\b", bare)
@@ -101,7 +101,8 @@ def test_a_going_home_record_has_growth_worming_vaccines_food_and_the_month(
     made = both("home", "Ash")
     shows(
         made, "Ash: going-home record", "24 January 2026 at birth 352 g", "11 March 2026 6 weeks 3.2 kg +0.5 kg",
-        "7 March 2026, 09:15 6 weeks Maya", "Next likely about 21 March 2026.", "Not logged. Look in the vaccine card.",
+        "7 March 2026, 09:15 6 weeks Maya", "Next likely about 21 March 2026.",
+        "Not written down. Look in the vaccine card.",
         "Breakfast ⅜ cup 41 g 150 kcal", "Whole day 1⅜ cups 151 g 550 kcal", "at 5.3 kg these cups are too little",
         "Not to leave before 21 March 2026.", "The month from 21 March 2026", "28 March 2026 9 weeks",
         "Never cut a young pup's food by yourself.", "No calcium", "your vet says which and how much",
@@ -115,7 +116,7 @@ def test_a_litters_sheet_sets_the_pups_side_by_side(both: Callable[..., tuple[st
     """Birth and newest weights, a row for each day, worming and vaccines."""
     shows(
         both("litter", "Tansy"), "4 pups: 2 male, 2 female", "Ash male 352 g 3.2 kg (11 March 2026) +2.8 kg",
-        "7 February 2026 905 g 812 g 771 g 944 g", "7 February, 21 February, 7 March not logged",
+        "7 February 2026 905 g 812 g 771 g 944 g", "7 February, 21 February, 7 March not written down",
     )
     shows(both("litter", "Heather"), "10 March 2026 357 g 369 g 316 g 336 g 346 g", "Counted", "Fjord")
 

@@ -13,6 +13,7 @@ from shared.texts import text
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
+PAD = 4.0  # points between the panel and the days
 MOST = 5  # days named
 _WEEKS, _MONTHS = (1, 2, 3, 4, 6, 8, 13), (1, 2, 3, 4, 6)
 _EPOCH = date(1970, 1, 1).toordinal()
@@ -34,7 +35,18 @@ def name_days(axes: Axes, dog: Dog, kennel: Kennel, start: date, end: date) -> N
     span = max((end - start).days, 1)
     axes.set_xlim(x_of(start) - 0.04 * span - 0.2, x_of(end) + 0.04 * span + 0.2)
     named = list(_of_pup(dog, kennel, start, end) if dog.is_pup(end) else _of_grown(start, end))
-    axes.set_xticks([x_of(on) for on, _ in named], [label for _, label in named], fontsize=SMALL, linespacing=1.25)
+    first, second = zip(*(label.split("\n") for _, label in named), strict=True) if named else ((), ())
+    places = [x_of(on) for on, _ in named]
+    # Both lines stand on their baselines: as one text, a "J" that hangs down would lift its whole line.
+    axes.set_xticks(places, first, fontsize=SMALL, verticalalignment="baseline")
+    axes.tick_params(axis="x", pad=PAD + SMALL)
+    for x, said in zip(places, second, strict=True):
+        if said:
+            axes.annotate(
+                said, (x, 0), (0, -(PAD + SMALL + 1.25 * SMALL)), xycoords=axes.get_xaxis_transform(),
+                textcoords="offset points", ha="center", va="baseline", fontsize=SMALL, annotation_clip=False,
+                color=next(iter(axes.get_xticklabels())).get_color(),
+            )  # fmt: skip
 
 
 def _of_pup(dog: Dog, kennel: Kennel, start: date, end: date) -> Iterator[tuple[date, str]]:
