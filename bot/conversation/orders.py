@@ -146,8 +146,8 @@ def _no_record(hearing: Hearing, dog: Dog) -> None:
 
 
 def of_whom(hearing: Hearing) -> str:
-    """The dog that this message ordered cups for."""
-    return str(hearing.mind().facts[ORDERED][hearing.message.key])
+    """The dog that this message ordered cups for, "" where nothing was set."""
+    return str((hearing.mind().facts.get(ORDERED) or {}).get(hearing.message.key, ""))
 
 
 def without_orders(recent: tuple[Message, ...], memory: Memory | None) -> tuple[Message, ...]:

@@ -139,7 +139,8 @@ def _invitations(hearing: Hearing) -> bool:
 def _orders(hearing: Hearing) -> bool:
     if hearing.message.edit or hearing.only_keep or not orders.answer(hearing):
         return False
-    return parts.part_off(hearing, as_said=orders.of_whom(hearing))
+    ordered = orders.of_whom(hearing)
+    return parts.part_off(hearing, as_said=ordered) if ordered else True
 
 
 def _of_rota(hearing: Hearing) -> bool:
