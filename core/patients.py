@@ -47,6 +47,7 @@ _CAN: Mapping[str, Can] = {
     "newborn": lambda d, k, on: d.is_newborn(on),
     "nursing": is_nursing,
     "bitch": _is_bitch,
+    "not nursing": lambda d, k, on: _is_bitch(d, k, on) and not is_nursing(d, k, on),
     "young": lambda d, k, on: _limit("weaning_days") <= d.age_days(on) < _limit("young_days"),
     "eyes open": lambda d, k, on: d.age_days(on) >= _limit("eyes_open_days"),
 }
