@@ -159,6 +159,7 @@ def _note(hearing: Hearing) -> bool:
         changed = edits.apply(reading.entries, hearing)
         whole = changed and bool(reading.entries)
     else:
+        red_words.of_notes(reading.entries, hearing)
         whole = keep(reading, hearing)
     newborn_watch.look(hearing)
     if hearing.only_keep:

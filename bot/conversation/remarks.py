@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date, timedelta
 
-from bot.conversation import hair, night_kept
+from bot.conversation import hair, night_kept, red_words
 from bot.conversation.hearing import Hearing
 from bot.conversation.red_words import vet
 from bot.replies import remarks as words
@@ -18,7 +18,8 @@ SIGN_DAYS = 21  # a sign seen again within three weeks is told; common practice,
 
 
 def make(hearing: Hearing) -> None:
-    """Tell the breeder what this message's notes add up to; in a buyer's room also what worries them."""
+    """Ring for what is the vet's at once; tell the breeder what this message's notes add up to."""
+    red_words.of_posts(hearing)
     asked = hair.look(hearing)
     if hearing.scene.kennel.breeder is None:
         return

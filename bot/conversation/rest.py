@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from bot.conversation import concerns, doubts, newborn_watch, questions, remarks
+from bot.conversation import concerns, doubts, newborn_watch, questions, red_words, remarks
 from bot.conversation.hearing import Hearing
 from bot.conversation.keeping import keep, of_only_dog
 from core.entries import Meal, Photo, Sign
@@ -27,8 +27,11 @@ def of_message(hearing: Hearing) -> None:
     reading = of_only_dog(reading, hearing)
     if not reading:
         return
+    red_words.of_notes(reading.entries, hearing)
     whole = keep(reading, hearing)
     newborn_watch.look(hearing)
+    if hearing.only_keep:
+        return
     remarks.make(hearing)
     concerns.tell(reading.entries, hearing)
     if reading.doubts:
