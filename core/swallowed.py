@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import Any
 
 from core.patient import Somebody, Who
 from core.red_scene import Hit, Scene, denied, follows, over, rules, word_list
 from core.taken import is_object_of
-from core.wording import Word, has, hits
+from core.wording import Word, has, hits, words
 
 
 def swallowed(scene: Scene) -> Hit | None:
@@ -40,9 +40,14 @@ def _of_people(scene: Scene, patterns: Sequence[str]) -> list[tuple[int, int]]:
     found = []
     for start, end in hits(patterns, scene.text):
         before = [w for w in scene.text[max(0, start - 3) : start] if w.clause == scene.text[start].clause]
-        if any(w.text.removesuffix("s") in people and (w.s or w.text.endswith("s")) for w in before):
+        if any(w.text in people if w.s else _plain_owner(w.text, people) for w in before):
             found.append((start, end))
     return found
+
+
+def _plain_owner(said: str, people: Collection[str]) -> bool:
+    """True for "grans" without its apostrophe; "is" is nobody's."""
+    return len(said) > 3 and said.endswith("s") and said.removesuffix("s") in people
 
 
 def _unknown_thing(scene: Scene) -> Hit | None:
@@ -58,6 +63,23 @@ def _unknown_thing(scene: Scene) -> Hit | None:
         if who is not None:
             return Hit(rule, who, verb, end)
     return None
+
+
+def is_harmless(said: str) -> bool:
+    """True where all that is told of as swallowed may be: "swallowed her tablet in cheese", "swallowed hard"."""
+    taking, text = rules()["taking"], words(said)
+    verbs = hits(taking["down"], text)
+    if not verbs or any(w.text in taking["strong"] and w.text not in {text[v].text for v, _ in verbs} for w in text):
+        return False
+    return all(_thing_end(text, end) is None and not _stands_for_unknown(text, verb, end) for verb, end in verbs)
+
+
+def _stands_for_unknown(text: Sequence[Word], verb: int, end: int) -> bool:
+    """True for "swallowed it" where nothing before it in the sentence may be swallowed."""
+    if end >= len(text) or text[end].text not in rules()["taken"]["stand_ins"]:
+        return False
+    before = [w for w in text[:verb] if w.sentence == text[verb].sentence]
+    return not any(w.text in rules()["taking"]["harmless"] for w in before)
 
 
 def _thing_end(text: Sequence[Word], at: int) -> int | None:
@@ -108,7 +130,8 @@ def _takings(scene: Scene, rule: Mapping[str, Any]) -> Iterator[tuple[int, int, 
     taking, text = rules()["taking"], scene.text
     weak = () if rule.get("swallow_only") else taking["mouthing"] if rule.get("mouth_only") else taking["weak"]
     for verb, verb_end in hits((*taking["strong"], *weak), text):
-        yield verb, verb_end, text[verb].text in taking["strong"]
+        on = rule.get("mouth_only") and verb_end < len(text) and text[verb_end].text in taking["mouthing_on"]
+        yield verb, verb_end + bool(on), text[verb].text in taking["strong"]
     weak = () if rule.get("swallow_only") or rule.get("mouth_only") else taking["base_weak"]
     for verb, verb_end in hits((*taking["base"], *weak), text):
         before = [w for w in text[max(0, verb - 4) : verb] if w.sentence == text[verb].sentence]
@@ -118,7 +141,7 @@ def _takings(scene: Scene, rule: Mapping[str, Any]) -> Iterator[tuple[int, int, 
 
 def _reaches(scene: Scene, rule: Mapping[str, Any], verb: int, verb_end: int, start: int, end: int) -> bool:
     """Whether the eating is of this: an object must be what was eaten, a poison need only be near."""
-    if rule.get("swallow_only"):
+    if rule.get("swallow_only") or rule.get("mouth_only"):
         return is_object_of(scene, verb, verb_end, start, end)
     return _near(scene, verb, start, end)
 
