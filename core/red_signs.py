@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from itertools import islice, product
 from typing import Any
 
@@ -29,22 +29,27 @@ def sign(scene: Scene) -> Hit | None:
 
 
 def _sign_of(scene: Scene, rule: Mapping[str, Any], about_it: bool) -> Hit | None:
-    if has(rule.get("blocks", ()), scene.text) or not _minutes_enough(scene, rule):
+    groups = _groups(scene, rule)
+    if not groups or has(rule.get("blocks", ()), scene.text) or not _minutes_enough(scene, rule):
         return None
-    for places in islice(_places(scene, rule), MOST_TRIED):
+    # Each group has a place of its own.
+    places_of_rule = (places for places in product(*groups) if len(set(places)) == len(places))
+    for places in islice(places_of_rule, MOST_TRIED):
         who = _ill(scene, rule, places, about_it)
         if who is not None:
             return Hit(rule, who, min(p[0] for p in places), max(p[1] for p in places))
     return None
 
 
-def _places(scene: Scene, rule: Mapping[str, Any]) -> Iterator[tuple[tuple[int, int], ...]]:
-    """Where the rule's groups of phrases stand, each at a place of its own."""
+def _groups(scene: Scene, rule: Mapping[str, Any]) -> list[list[tuple[int, int]]]:
+    """Where each of the rule's groups of phrases stands; empty where one stands nowhere."""
     found = []
     for number, group in enumerate(rule["groups"]):
         sure = number == rule.get("sure")  # "hasn't eaten since yesterday": the denial is part of the sign
         found.append([h for h in hits(group, scene.text) if sure or _stands(scene, rule, h)])
-    return (places for places in product(*found) if len(set(places)) == len(places))
+        if not found[-1]:
+            return []
+    return found
 
 
 def _stands(scene: Scene, rule: Mapping[str, Any], hit: tuple[int, int]) -> bool:

@@ -36,6 +36,8 @@ def _substances(scene: Scene, rule: Mapping[str, Any]) -> list[tuple[int, int]]:
 
 def _of_people(scene: Scene, patterns: Sequence[str]) -> list[tuple[int, int]]:
     """Where one of the phrases stands and belongs to a person by the few words before: "Ida's", "grans"."""
+    if not patterns:
+        return []
     people = {n.casefold() for p in scene.kennel.people for n in (p.name, *p.also)} | set(rules()["who"]["human"])
     found = []
     for start, end in hits(patterns, scene.text):
@@ -72,6 +74,14 @@ def is_harmless(said: str) -> bool:
     if not verbs or any(w.text in taking["strong"] and w.text not in {text[v].text for v, _ in verbs} for w in text):
         return False
     return all(_thing_end(text, end) is None and not _stands_for_unknown(text, verb, end) for verb, end in verbs)
+
+
+def names_an_object(said: str) -> bool:
+    """True where an object of the list is named and nothing is told of as swallowed: whether it was eaten has then
+    been looked at ("had a stone in her paw", "ate, pinched a sock")."""
+    text = words(said)
+    objects = [rule for rule in rules()["swallowed"] if rule.get("swallow_only")]
+    return not has(rules()["taking"]["down"], text) and any(has(rule["hear"], text) for rule in objects)
 
 
 def _stands_for_unknown(text: Sequence[Word], verb: int, end: int) -> bool:
@@ -115,7 +125,7 @@ def _eater(scene: Scene, rule: Mapping[str, Any], start: int, end: int) -> Someb
             if who is not None:
                 return who
     if rule.get("swallow_only"):
-        return None
+        return _made_off_with(scene, rule, start, end)
     if not rule.get("mouth_only"):
         for verb, verb_end in hits(rules()["taking"]["giving"], scene.text):
             if _near(scene, verb, start, end) and not _is_denied(scene, verb):
@@ -229,6 +239,20 @@ def _speaks_of_people(scene: Scene, at: int) -> bool:
     speakers = rules()["who"]["speakers"]
     before = [s for s in scene.everybody if s.at < at and s.who is not Who.PRONOUN and not s.owner]
     return bool(before) and before[-1].who is Who.HUMAN and scene.text[before[-1].at].text not in speakers
+
+
+def _made_off_with(scene: Scene, rule: Mapping[str, Any], start: int, end: int) -> Somebody | None:
+    """The dog of ours that took an object which then cannot be found: "nicked a sock and it's gone"."""
+    taking, text = rules()["taking"], scene.text
+    rest = [w for w in text[end:] if w.sentence <= text[start].sentence + 1]
+    if not has(taking["lost"], rest) or has(taking["found"], rest):
+        return None
+    for verb, verb_end in hits(taking["stole"], text):
+        if verb < start and is_object_of(scene, verb, verb_end, start, end) and not _is_denied(scene, verb):
+            who = _taker(scene, rule, verb, verb_end, start, strong=False)
+            if who is not None and who.who in {Who.OURS, Who.PRONOUN}:
+                return who
+    return None
 
 
 def _gone_or_panic(scene: Scene, rule: Mapping[str, Any], start: int, end: int) -> Somebody | None:

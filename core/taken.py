@@ -31,7 +31,8 @@ def _behind(text: Sequence[Word], verb_end: int, start: int, end: int) -> bool:
     if _has_any(first, "breaks") or _has_any(between, "breaks") or _has_any(between, "meals"):
         return False
     # One of a list is a thing of its own, with nothing told of it: "and a sock", not "and the ball is wet".
-    return bool(between) and _begins_thing(between[0]) and _ends(text, end)
+    listed = bool(between) and _begins_thing(between[0]) and _ends(text, end)
+    return listed or [w.text for w in text[end : end + 2]] == ["and", "all"]
 
 
 def _cuts(text: Sequence[Word], verb_end: int, i: int) -> bool:

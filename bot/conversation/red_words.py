@@ -17,7 +17,7 @@ from core.entries import Entry, Sign
 from core.ledger import Ledger
 from core.messages import URGENT
 from core.roster import BREEDER, Kennel
-from core.swallowed import is_harmless
+from core.swallowed import is_harmless, names_an_object
 from core.urgent import NOW, Alarm, alarm
 from shared.texts import text
 
@@ -54,11 +54,12 @@ def of_posts(hearing: Hearing) -> None:
 
 
 def _ring_for(signs: Iterable[Sign], ledger: Ledger, hearing: Hearing) -> None:
+    said = hearing.message.text
     for entry in signs:
         dog = hearing.kennel.dog(entry.dog)
         watches = care.signs(dog, ledger, hearing.on) if dog is not None else ()
         watch = next((w for w in watches if w.sign == entry.sign), None)
-        if entry.sign == "swallowed" and is_harmless(hearing.message.text):
+        if entry.sign == "swallowed" and (is_harmless(said) or names_an_object(said)):
             continue
         if watch is not None and watch.level == NOW and entry.on >= watch.since:
             key = SIGN_TEXTS.get(entry.sign, ILL_PUP)

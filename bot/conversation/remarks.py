@@ -9,10 +9,11 @@ from bot.conversation import hair, night_kept, red_words
 from bot.conversation.hearing import Hearing
 from bot.conversation.red_words import vet
 from bot.replies import remarks as words
-from core import bile, breeding, care, ears, feeding, urgent
+from core import bile, breeding, care, ears, feeding
 from core.entries import Dose, Entry, Mating, Progesterone, Season, Sign, Temperature
 from core.messages import URGENT
 from core.roster import Dog
+from core.swallowed import is_harmless
 
 SIGN_DAYS = 21  # a sign seen again within three weeks is told; common practice, no source
 
@@ -50,8 +51,8 @@ def _signs(hearing: Hearing) -> Iterable[str]:
             yield words.ear_sign(entry, vet(hearing.scene.kennel, hearing.at))
             continue
         watch = next((w for w in care.signs(dog, ledger, hearing.on) if w.sign == entry.sign), None)
-        if watch is not None and watch.level == urgent.NOW:
-            continue  # it has been rung for, or is no such thing
+        if entry.sign == "swallowed" and is_harmless(hearing.message.text):
+            continue
         if watch is not None:
             yield words.vet_line(watch, hearing.kennel, hearing.on, vet(hearing.scene.kennel, hearing.at))
             continue
