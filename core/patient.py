@@ -36,11 +36,15 @@ class Who(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Somebody:
-    """Somebody named in a text: the word's place, whom it stands for, and the dog's name on the roster or ""."""
+    """Somebody named in a text: the word's place, whom it stands for, and the dog's name on the roster or "".
+
+    `spelt` is of how many words the name is, the last of them at `at`; 0 for a slip, which may be another word.
+    """
 
     at: int
     who: Who
     dog: str = ""
+    spelt: int = 0
     owner: bool = False  # only named as the owner of something: "Tom's back", "my eye"
 
 
@@ -66,8 +70,10 @@ def named(text: Sequence[Word], kennel: Kennel) -> tuple[Somebody, ...]:
         if i < skip_to:
             continue
         name, length = _dog_at(text, i, dogs)
+        if name and length == 1 and _is_colour(text, i, dogs):
+            continue
         if name:
-            found.append(Somebody(i + length - 1, Who.OURS, name))
+            found.append(Somebody(i + length - 1, Who.OURS, name, spelt=length))
             skip_to = i + length
         elif i in foreign or word.text in _set("who", "animals") or (word.text in _set("who", "breeds") - own_breeds):
             found.append(Somebody(i, Who.ELSEWHERE))
@@ -100,6 +106,28 @@ def _dog_at(text: Sequence[Word], i: int, dogs: dict[tuple[str, ...], str]) -> t
         if len(parts) == length and parts in dogs:
             return dogs[parts], length
     return "", 0
+
+
+def _is_colour(text: Sequence[Word], i: int, dogs: dict[tuple[str, ...], str]) -> bool:
+    """True where the name of a collar is the colour of something: "gums gone white", "has green discharge"."""
+    word = text[i]
+    if word.s or word.text not in _set("colour", "names"):
+        return False
+    clause = [j for j, w in enumerate(text) if w.clause == word.clause]
+    before = [text[j] for j in clause if j < i]
+    after = [text[j] for j in clause if j > i]
+    if any(w.text in _set("colour", "stuff") for w in after[:2]):
+        return True
+    if not before:
+        return len(after) == 1 and after[0].text in _set("colour", "parts")
+    last = before[-1].text
+    if last in _set("colour", "turned") | _set("colour", "parts"):
+        return True
+    if last in _set("colour", "copulas"):
+        return len(before) > 1 and before[-2].text not in _set("colour", "askers")
+    if not after or after[0].text not in _set("colour", "parts"):
+        return False
+    return last in _set("colour", "articles") or before[-1].s or (last,) in dogs
 
 
 def _near_name(word: str, dogs: dict[tuple[str, ...], str]) -> str:

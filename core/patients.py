@@ -52,6 +52,7 @@ _CAN: Mapping[str, Can] = {
     "newborn": lambda d, k, on, book: d.is_newborn(on),
     "nursing": is_nursing,
     "bitch": _is_bitch,
+    "not nursing": lambda d, k, on, book: _is_bitch(d, k, on, book) and not is_nursing(d, k, on, book),
     "young": lambda d, k, on, book: _limit("weaning_days") <= d.age_days(on) < _limit("young_days"),
     "eyes open": lambda d, k, on, book: d.age_days(on) >= _limit("eyes_open_days"),
 }

@@ -1,23 +1,28 @@
 """A text as words with their places, and phrases that can be looked for in them.
 
-The red words (`core.urgent`) are phrases in a reference file: words in order, "a|b" for one of several and
-"~" for up to three words between. Matching is by whole words, without case, apostrophes and possessive 's.
+The red words (`core.urgent`) are phrases in a reference file: words in order, "a|b" for one of several, "~" for up to
+three words between, "#" for a figure, "#3" for a number of at least three and "#g" for a figure with its unit ("20g").
+Matching is by whole words, without case, apostrophes and possessive 's.
 """
 
 from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
+from shared.tables import facts
+
 LONGEST_TEXT = 2000  # characters looked at: a red word comes early, and a huge paste must not cost time
 GAP = 3  # words that a "~" may stand for
+LONGEST_FIGURE = 6  # digits of a number that is looked at
 
 _WORD = re.compile(r"[^\W_]+(?:['’‘`][^\W_]+)*|[.!?;,:\n()]", re.UNICODE)
 _BREAKS = frozenset(".!?;\n")
 _PAUSES = frozenset(",:()")
+_DIGITS = "0123456789"
 _APOSTROPHE = re.compile(r"['’‘`]")
 
 
@@ -65,13 +70,43 @@ def _inside_number(text: str, at: int) -> bool:
     return 0 < at < len(text) - 1 and text[at - 1].isdigit() and text[at + 1].isdigit()
 
 
-Phrase = tuple[frozenset[str] | None, ...]  # None is a gap
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A slot for a number: at least `least`, written with `unit` right behind it where that is not ""."""
+
+    least: float = 0
+    unit: str = ""
+
+    def takes(self, said: str) -> bool:
+        """True where the word is such a number, in figures or in words."""
+        digits = len(said) - len(said.lstrip(_DIGITS))
+        if digits == 0:
+            return not self.unit and _number_words().get(said, -1) >= self.least
+        return digits <= LONGEST_FIGURE and said[digits:] == self.unit and float(said[:digits]) >= self.least
+
+
+@cache
+def _number_words() -> Mapping[str, float]:
+    found: Mapping[str, float] = facts("urgent")["time"]["numbers"]
+    return found
+
+
+Phrase = tuple[frozenset[str] | Figure | None, ...]  # None is a gap
 
 
 @cache
 def phrase(written: str) -> Phrase:
     """The phrase as slots: a set of words each, None for a gap."""
-    return tuple(None if slot == "~" else frozenset(slot.split("|")) for slot in written.split())
+    return tuple(_slot(slot) for slot in written.split())
+
+
+def _slot(written: str) -> frozenset[str] | Figure | None:
+    if written == "~":
+        return None
+    if not written.startswith("#"):
+        return frozenset(written.split("|"))
+    least = written[1:]
+    return Figure(float(least)) if least.isdecimal() else Figure(unit=least)
 
 
 def ends_of(pattern: Phrase, text: Sequence[Word], start: int) -> int | None:
@@ -90,9 +125,13 @@ def _ends(pattern: Phrase, slot: int, text: Sequence[Word], at: int, sentence: i
             if (end := _ends(pattern, slot + 1, text, at + skip, sentence)) is not None:
                 return end
         return None
-    if at >= len(text) or text[at].sentence != sentence or text[at].text not in wanted:
+    if at >= len(text) or text[at].sentence != sentence or not _takes(wanted, text[at].text):
         return None
     return _ends(pattern, slot + 1, text, at + 1, sentence)
+
+
+def _takes(wanted: frozenset[str] | Figure, said: str) -> bool:
+    return wanted.takes(said) if isinstance(wanted, Figure) else said in wanted
 
 
 @cache
@@ -100,7 +139,8 @@ def _by_first_word(patterns: tuple[str, ...]) -> dict[str, tuple[Phrase, ...]]:
     found: dict[str, tuple[Phrase, ...]] = {}
     for written in patterns:
         slots = phrase(written)
-        for word in slots[0] or ():
+        assert isinstance(slots[0], frozenset), f"a phrase begins with a word: {written}"
+        for word in slots[0]:
             found[word] = (*found.get(word, ()), slots)
     return found
 

@@ -111,6 +111,10 @@ class Hearing:
             self._books[state] = self._book(base)
         return self._books[state]
 
+    def book_with(self, entries: Sequence[Entry]) -> Ledger:
+        """The sender's book as it would be with these entries beside what is posted already."""
+        return self.ledger.added(self._rows([*(post.entry for post in self.posts), *entries]))
+
     def _book(self, base: Ledger) -> Ledger:
         if not self.withdrawn and all(post.replaces is None for post in self.posts):
             return base.added(self._new())
@@ -125,18 +129,21 @@ class Hearing:
         return Ledger(rows.values())
 
     def _new(self) -> list[Posted]:
+        return self._rows([post.entry for post in self.posts])
+
+    def _rows(self, entries: Sequence[Entry]) -> list[Posted]:
         history = self.scene.ledger.history()
         top = history[-1].id if history else 0
         return [
             Posted(
                 id=n,
-                entry=post.entry,
+                entry=entry,
                 at=self.at,
                 by=self.person.name,
                 room=self.message.room,
                 message=self.message.key,
             )
-            for n, post in enumerate(self.posts, top + 1)
+            for n, entry in enumerate(entries, top + 1)
         ]
 
     # What is said

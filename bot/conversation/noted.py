@@ -14,6 +14,7 @@ from bot.conversation import (
     odds,
     photos,
     questions,
+    red_words,
     remarks,
     worries,
 )
@@ -61,6 +62,7 @@ def note(
         entries = (*made, *reading.entries)
         whole = edits.apply(entries, hearing) and bool(entries)
     else:
+        red_words.of_notes(reading.entries, hearing)
         whole = keep(reading, hearing)
     newborn_watch.look(hearing)
     if hearing.only_keep:

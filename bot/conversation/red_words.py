@@ -1,22 +1,33 @@
-"""Red words: answered at once and before anything else, with the stored vet's number; the breeder hears of it too."""
+"""Red words: answered at once and before anything else, with the stored vet's number; the breeder hears of it too.
+
+A note that is itself such a sign, though no red word told it, is answered in the same way.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, datetime, time
 
 from bot.conversation import alarms
 from bot.conversation.about import dog_of_pronoun, dogs_written_of
 from bot.conversation.hearing import Hearing
-from core import breeding
+from core import breeding, care
+from core.entries import Entry, Sign
+from core.ledger import Ledger
 from core.messages import URGENT
 from core.roster import BREEDER, Kennel
+from core.swallowed import is_harmless, names_an_object
 from core.urgent import NOW, Alarm, alarm
 from shared.texts import text
 
 # When a practice answers its day number; outside it the night number comes first. Common practice, no source.
 OPEN, CLOSED, LAST_DAY = time(8), time(18), 5
 LONGEST_QUOTE = 200
+
+# What is said of a sign that was read; of vomiting and runs in a young pup the last.
+SIGN_TEXTS = {"seizure": "urgent.seizure", "swallowed": "urgent.poison"}
+ILL_PUP = "urgent.young_pup"
 
 
 def answer(hearing: Hearing) -> bool:
@@ -25,6 +36,36 @@ def answer(hearing: Hearing) -> bool:
     if found is not None:
         ring(found, hearing)
     return False
+
+
+def of_notes(entries: Iterable[Entry], hearing: Hearing) -> None:
+    """Ring for what a message is about to note and means the vet at once: swallowed, a seizure, a young pup that is
+    sick and has the runs. It comes before they are posted, so that nothing is asked beside it."""
+    signs = [e for e in entries if isinstance(e, Sign) and not e.replaces]
+    if signs and not hearing.only_keep:
+        _ring_for(signs, hearing.book_with(signs), hearing)
+
+
+def of_posts(hearing: Hearing) -> None:
+    """Ring for what was posted in any other way: the answer to a question, an edit."""
+    signs = [p.entry for p in hearing.posts if isinstance(p.entry, Sign) and p.replaces is None]
+    if signs and not hearing.only_keep:
+        _ring_for(signs, hearing.book(), hearing)
+
+
+def _ring_for(signs: Iterable[Sign], ledger: Ledger, hearing: Hearing) -> None:
+    said = hearing.message.text
+    for entry in signs:
+        dog = hearing.kennel.dog(entry.dog)
+        watches = care.signs(dog, ledger, hearing.on) if dog is not None else ()
+        watch = next((w for w in watches if w.sign == entry.sign), None)
+        if entry.sign == "swallowed" and (is_harmless(said) or names_an_object(said)):
+            continue
+        if watch is not None and watch.level == NOW and entry.on >= watch.since:
+            key = SIGN_TEXTS.get(entry.sign, ILL_PUP)
+            words = entry.said or text(f"kept.sign.{entry.sign}")
+            ring(Alarm(id=entry.sign, level=NOW, text_key=key, dog=entry.dog, words=words), hearing)
+            return
 
 
 def ring(found: Alarm, hearing: Hearing) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date, timedelta
 
-from bot.conversation import hair, night_kept, off_food
+from bot.conversation import hair, night_kept, off_food, red_words
 from bot.conversation.hearing import Hearing
 from bot.conversation.red_words import vet
 from bot.replies import remarks as words
@@ -13,13 +13,15 @@ from core import bile, breeding, care, ears, feeding, growth, heat
 from core.entries import Dose, Entry, Mating, Progesterone, Season, Sign, Temperature, Weight
 from core.messages import URGENT
 from core.roster import Dog
+from core.swallowed import is_harmless
 
 VETS = ("losing", "flat_vet", "lost_in_month", "lost_in_half_year")  # warnings of growth that are the vet's
 SIGN_DAYS = 21  # a sign seen again within three weeks is told; common practice, no source
 
 
 def make(hearing: Hearing) -> None:
-    """Tell the breeder what this message's notes add up to; in a buyer's room also what worries them."""
+    """Ring for what is the vet's at once; tell the breeder what this message's notes add up to."""
+    red_words.of_posts(hearing)
     asked = hair.look(hearing)
     off_food.look(hearing)
     if hearing.scene.kennel.breeder is None:
@@ -51,6 +53,8 @@ def _signs(hearing: Hearing) -> Iterable[str]:
             yield words.ear_sign(entry, vet(hearing.scene.kennel, hearing.at))
             continue
         watch = next((w for w in care.signs(dog, ledger, hearing.on) if w.sign == entry.sign), None)
+        if entry.sign == "swallowed" and is_harmless(hearing.message.text):
+            continue
         if watch is not None:
             yield words.vet_line(watch, hearing.kennel, hearing.on, vet(hearing.scene.kennel, hearing.at))
             continue

@@ -21,12 +21,11 @@ OLD_WEIGHT_DAYS = 14  # an order's figures rest on the last weight; an older one
 
 
 def vet_line(watch: SignWatch, kennel: Kennel, on: date, vet: str) -> str:
-    """Signs that reach the vet's line for the dog's age."""
+    """Signs that reach the vet's line for the dog's age: today, for what is the vet's at once rings as red words do."""
     day = say_units.day(watch.since, on, kennel)
     since = day if watch.since == on else text("remarks.since", day=day)
-    name = "remarks.vet_now" if watch.level == "now" else "remarks.vet_today"
     sign, times = text(f"kept.sign.{watch.sign}"), say_units.times(watch.times)
-    return text(name, dog=watch.dog, sign=sign, times=times, since=since, vet=vet)
+    return text("remarks.vet_today", dog=watch.dog, sign=sign, times=times, since=since, vet=vet)
 
 
 def again(entry: Sign, times: int, snack: str, days: int) -> str:

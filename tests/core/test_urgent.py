@@ -99,6 +99,57 @@ def test_a_pup_named_by_its_blue_collar_is_weighed_in_peace() -> None:
     assert alarm("blue is cold and limp", kennel, date(2026, 7, 5)) is not None
 
 
+COLLARS = Kennel(
+    name="K",
+    dogs=(
+        Dog(name="Runa", sex="f", born=date(2022, 5, 8)),
+        *(Dog(name=n, born=date(2026, 7, 2), litter="Runa") for n in ("Red", "Blue", "White", "Green", "Yellow")),
+    ),
+)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "red on the best teat, feeding well",
+        "put Red on a back teat",
+        "red on the teat",
+        "Red and Blue both on the teat, filling up nicely",
+        "Red pushed off the back teat so I swapped him",
+        "Blue's tongue nice and pink",
+        "Blue's gums pink, good suck",
+        "White gums pink, all good",
+        "is Blue still available?",
+        "White lips and nose clean, gums pink",
+        "Yellow on the front teat",
+    ],
+)
+def test_a_collar_fills_no_place_of_a_colour(text: str) -> None:
+    """A pup called Red on a teat is no red teat, and Blue's pink tongue no blue one."""
+    assert alarm(text, COLLARS, ON) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "dog"),
+    [
+        ("Red not on the teat and quiet", "Red"),
+        ("Blue's tongue has gone blue", "Blue"),
+        ("Runa's gums are white", "Runa"),
+        ("gums gone white", ""),
+        ("White gums, help", ""),
+        ("Runa has green discharge and no pups", "Runa"),
+        ("there's green stuff and no puppies yet", ""),
+        ("Green's gums look blue", "Green"),
+        ("Runa has a red teat", "Runa"),
+    ],
+)
+def test_a_collar_is_a_colour_where_something_has_it(text: str, dog: str) -> None:
+    """Gums gone white ring in a house with a pup called White, and of the right dog."""
+    found = alarm(text, COLLARS, ON)
+    assert found is not None
+    assert found.dog == dog
+
+
 def test_signs_wait_for_the_right_dog() -> None:
     """Shaking is milk fever in a nursing dam alone; closed eyes are right in a newborn."""
     assert alarm("Bran shaking", KENNEL, ON) is None
