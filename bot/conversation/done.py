@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
-from bot.conversation import meals
+from bot.conversation import meals, once
 from bot.conversation.heard import LONGEST, means, patterns
 from bot.conversation.hearing import Hearing
 from core.agenda import DOSE, EARS, GROOM, MEAL, NUDGE, REMIND, WEIGH, Due, due
@@ -29,6 +29,11 @@ def answer(hearing: Hearing) -> bool:
     if said not in (text("reminders.done"), text("reminders.given")) and not means("done", said):
         return False
     item = _latest(hearing)
+    errand = once.last_said(hearing, hearing.at - ANSWERED_WITHIN)
+    if errand is not None and not hearing.message.pressed:
+        if item is None or errand >= item.at or whose(item, hearing) != hearing.person.name:
+            hearing.mark()  # an errand is done: nothing of it belongs in the book
+            return True
     if item is None:
         return False
     for entry in _entries(item, said):

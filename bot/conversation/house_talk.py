@@ -94,10 +94,7 @@ def _rota(hearing: Hearing) -> bool:
     if took("house.rota", hearing) is None:
         return False
     lines = [rota_shown(d, hearing.kennel) for d in sorted(hearing.kennel.duties, key=lambda d: d.at)]
-    for at, who, what in once.ahead(hearing.mind(BREEDER), hearing.at):
-        day, time = hearing.kennel.day_of(at), say_units.clock(at, hearing.kennel)
-        shown = say_units.day(day, hearing.on, hearing.kennel)
-        lines.append(text("house.once", day=shown, time=time, who=who, what=what))
+    lines += [once.in_rota(one, hearing) for one in once.ahead(hearing.mind(BREEDER), hearing.at)]
     hearing.say("\n".join(line[0].upper() + line[1:] for line in lines) or text("house.no_rota"))
     return True
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
 
-from bot.conversation import once, parts
+from bot.conversation import once, once_changes, parts
 from bot.conversation.doubts import ANSWERS
 from bot.conversation.heard import yes_or_no
 from bot.conversation.hearing import Hearing
@@ -91,7 +91,7 @@ def _asking(said: str, hearing: Hearing) -> Asking:
 
 def _heard(said: str, hearing: Hearing) -> bool:
     """True where these words of the message set, moved or stopped a reminder, or told its sender's own ways."""
-    if once.answer(said, hearing):
+    if once_changes.answer(said, hearing) or once.answer(said, hearing):
         return True
     asking = _asking(said, hearing)
     if own_ways(asking):
@@ -100,7 +100,7 @@ def _heard(said: str, hearing: Hearing) -> bool:
         hearing.mark()
         return True
     if not rota_change(asking):
-        return False
+        return once.standing(said, hearing)
     told = " ".join(asking.told)
     if asking.kennel == hearing.house:
         if hearing.is_breeder:

@@ -50,8 +50,8 @@ def in_mind(said: Sequence[Say], memory: Mapping[str, Memory], kennel: Kennel, a
 
 def moments(memory: Mapping[str, Memory], start: datetime, end: datetime) -> tuple[datetime, ...]:
     """The instants after `start` and before `end` at which something may be asked again, for a clock that leaps."""
-    kept = (*once.times(memory), *off_food.times(memory), *buyer_news.moments(memory))
-    once_at = tuple(at for at in kept if start < at < end)
+    kept = (*off_food.times(memory), *buyer_news.moments(memory))
+    once_at = (*once.times(memory, start, end), *(at for at in kept if start < at < end))
     if not any({"alarm", "night", "put off"} & mind.facts.keys() for mind in memory.values()):
         return once_at
     # The alarm's and the clock's tens of minutes begin at any minute.
