@@ -157,7 +157,9 @@ def _of_rota(hearing: Hearing) -> bool:
 
 def _talk(hearing: Hearing) -> bool:
     """Plain words that are no note: asked of Fettle, or told for its ears alone."""
-    if hearing.only_keep or not hearing.message.text:
+    if hearing.only_keep:
+        return not hearing.message.edit and night.beside_alarm(hearing)
+    if not hearing.message.text:
         return False
     if hearing.message.edit:
         return night.edited(hearing) or _told_anew(hearing)

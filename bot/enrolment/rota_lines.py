@@ -83,8 +83,9 @@ def _left_over(low: str, what: str, kennel: Kennel) -> list[str]:
     left = re.sub(r"\d[\w.:/-]*", " ", _EVERY.sub(" ", left))
     for table in ("meals", "tasks", "weekdays"):
         left = without(table, left)
-    named = [plain(n) for one in (*kennel.dogs, *kennel.people) for n in (one.name, *one.also)]
-    left = _taken_out(left, [*named, *words["time_of_day"], *words["beside"]])
+    dogs = [plain(n) for dog in kennel.dogs for n in (dog.name, *dog.also)]
+    people = [plain(n) for person in kennel.people for n in (person.name, *person.also)]
+    left = _taken_out(left, [*dogs, *people, *words["time_of_day"], *words["beside"]])
     return _WORDS.findall(left)
 
 
