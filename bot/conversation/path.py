@@ -25,6 +25,7 @@ from bot.conversation import (
     invites,
     leaving,
     loss,
+    mishaps,
     named_after,
     names,
     newborn_watch,
@@ -189,6 +190,7 @@ def _note(hearing: Hearing) -> bool:
 
 TALK: tuple[Callable[[Hearing], bool], ...] = (
     papers.answer,
+    mishaps.answer,
     record.answer,
     overview.answer,
     night.answer,
@@ -221,6 +223,7 @@ STEPS: tuple[Callable[[Hearing], bool], ...] = (
     night.heard,
     loss.answer,
     red_words.answer,
+    mishaps.twice,
     tables.answer,
     _open_question,
     _asides,

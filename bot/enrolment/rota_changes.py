@@ -24,7 +24,12 @@ Hit = re.Match[str]
 def rota_change(asking: Asking) -> bool:
     """True where words of the family room changed the rota: only what can be nothing else there."""
     said = as_figures(" ".join(asking.said.split()))
-    if not said or len(said) > LONGEST or heard.is_note(said):
+    if not said or len(said) > LONGEST:
+        return False
+    over = re.match(phrases()["changes"]["course_over"], said, re.IGNORECASE)
+    if over is not None and _course_over(asking, over):
+        return True
+    if heard.is_note(said):
         return False
     for name, pattern in _of_rota():
         if name == "meal_at" and not heard.is_standing(said):
@@ -71,6 +76,25 @@ def _medicine(asking: Asking, hit: Hit) -> bool:
     if line is None or line.what != "medicine":
         return False
     return _several(asking, hit["rest"], line)
+
+
+def _course_over(asking: Asking, hit: Hit) -> bool:
+    """ "Moss's tablets are finished": the plan ends, and nothing was given. Without a plan there is nothing to do."""
+    low = hit["dog"].casefold()
+    dog = next((d for d in asking.kennel.at_home() if low in {n.casefold() for n in (d.name, *d.also)}), None)
+    if dog is None:
+        return False
+    line = rota_lines.LineSaid(what="medicine", dogs=(dog.name,))
+    asking.kennel, gone = rota_lines.without_line(asking.kennel, line)
+    ahead = [d.until for d in gone if d.until is not None and d.until > asking.today]
+    if ahead:
+        day = rota_lines.day_written(max(ahead), asking.kennel)
+        asking.tell("changed.course_early", dog=dog.name, day=day)
+    elif gone:
+        asking.tell("changed.course_over", dog=dog.name)
+    else:
+        asking.tell("changed.none_such")
+    return True
 
 
 def _who_does(asking: Asking, hit: Hit) -> bool:
@@ -151,6 +175,6 @@ def _put_line(asking: Asking, line: rota_lines.LineSaid) -> bool:
 
 
 ROTA_CHANGES: Mapping[str, Callable[[Asking, Hit], bool]] = {
-    "no_reminder": _no_reminder, "rounds": _rounds, "remind": _remind, "who_does": _who_does, "meal_at": _meal_at,
-    "every": _every, "medicine": _medicine,
+    "course_over": _course_over, "no_reminder": _no_reminder, "rounds": _rounds, "remind": _remind,
+    "who_does": _who_does, "meal_at": _meal_at, "every": _every, "medicine": _medicine,
 }  # fmt: skip
