@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
-from bot.conversation import meals, once
+from bot.conversation import meals, once, stand_ins
 from bot.conversation.heard import LONGEST, means, patterns
 from bot.conversation.hearing import Hearing
 from core.agenda import DOSE, EARS, GROOM, MEAL, NUDGE, REMIND, WEIGH, Due, due
@@ -45,9 +45,11 @@ def answer(hearing: Hearing) -> bool:
 def reminded(hearing: Hearing) -> list[Due]:
     """What this room, or the sender in any, was reminded of lately and is still open; rounds and tips apart."""
     start = hearing.at - ANSWERED_WITHIN
+    memory = {**hearing.scene.memory, **hearing.memory}
+    items = due(hearing.scene.kennel, hearing.ledger, start, hearing.at)
     return [
         i
-        for i in due(hearing.scene.kennel, hearing.ledger, start, hearing.at)
+        for i in (stand_ins.stood_in(item, memory, hearing.scene.kennel) for item in items)
         if i.step in (REMIND, NUDGE)
         and i.kind in (MEAL, GROOM, DOSE, WEIGH, EARS)
         and (i.room == hearing.message.room or i.person == hearing.person.name)
@@ -57,7 +59,7 @@ def reminded(hearing: Hearing) -> list[Due]:
 def whose(item: Due, hearing: Hearing) -> str:
     """Whose reminder it is now: by the rota, or because somebody passed it on."""
     told = hearing.mind(item.room).facts.get(PUT_OFF, {}).get(base(item), {})
-    return str(told.get("to", item.person))
+    return str(told.get("to", item.person or stand_ins.person_of(item)))
 
 
 def base(item: Due) -> str:

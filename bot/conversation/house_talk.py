@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from datetime import datetime, time, timedelta
 
-from bot.conversation import once, put_off, questions
+from bot.conversation import once, questions, stand_ins
 from bot.conversation.about import dog_meant, found, took
 from bot.conversation.heard import patterns
 from bot.conversation.hearing import Hearing
@@ -69,7 +69,7 @@ def _turn(hearing: Hearing) -> bool:
     if nearest is None:
         hearing.say(text("answers.ration.none_left"))
         return True
-    meant = put_off.stood_in(nearest, memory, house)
+    meant = stand_ins.stood_in(nearest, memory, house)
     who = meant.person or (house.breeder.name if house.breeder else "")
     meal = text(f"kept.meal.{nearest.what}")
     at = say_units.clock(nearest.at, hearing.kennel)

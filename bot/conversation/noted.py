@@ -15,6 +15,7 @@ from bot.conversation import (
     photos,
     questions,
     remarks,
+    sitting,
     worries,
 )
 from bot.conversation.hearing import Hearing
@@ -79,4 +80,5 @@ def note(
     remarks.make(hearing)
     odds.tell(hearing)
     concerns.tell(reading.entries, hearing)
+    sitting.pass_on(hearing)
     return Noted(reading, whole, worried)

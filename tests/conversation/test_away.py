@@ -23,5 +23,5 @@ def test_every_kind_of_line_has_its_word(what: str) -> None:
     maya = kennel.breeder
     assert maya is not None
     alone = replace(kennel, duties=(Duty(what=what, at=time(9), who="Maya", dogs=("Moss",)),))
-    said = sitter.away(maya, (date(2026, 3, 15), date(2026, 3, 16)), alone, date(2026, 3, 14))
+    said = sitter.away([maya], (date(2026, 3, 15), date(2026, 3, 16)), alone, date(2026, 3, 14))
     assert said.startswith("Maya is away 15 March to 16 March. Somebody else does ")
