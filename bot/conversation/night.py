@@ -24,7 +24,7 @@ from core.ledger import Posted
 from core.messages import URGENT, Say
 from core.roster import BREEDER, Dog, Kennel, Litter
 from core.turns import Memory
-from core.units import KG_PER_LB, celsius
+from core.units import celsius
 from core.urgent import lengths_of_time
 from core.wording import words as words_of
 from shared.tables import facts
@@ -32,7 +32,6 @@ from shared.texts import text
 
 MOST_REPEATS = 12
 WHELPING = "whelping clock"  # the sign of an alarm that the clock raised
-LIKE_HER_WEIGHT = 0.25  # a figure so near to a dam's last weight is a weight; own choice
 OVER_WITH_IT = frozenset({WHELPING, "hard whelping", "green discharge"})  # alarms that end with the last pup
 BODY_C, BODY_F = (35.0, 41.0), (95.0, 106.0)  # what can be a bitch's temperature
 
@@ -159,7 +158,7 @@ def _bare_temperature(hearing: Hearing) -> bool:
         return False
     n = float(match["n"].replace(",", "."))
     heat = n if BODY_C[0] <= n <= BODY_C[1] else celsius(n) if BODY_F[0] <= n <= BODY_F[1] else None
-    if heat is None or not (_is_near(named[0], hearing) or _has_whelped(named[0], n, hearing)):
+    if heat is None or not _is_near(named[0], hearing):
         return False
     hearing.post(Temperature(dog=named[0].name, on=hearing.on, celsius=heat, said=hearing.message.text))
     hearing.mark()
@@ -306,15 +305,6 @@ def _stands(hearing: Hearing, mark: bool, quiet: bool = False) -> bool:
 
 
 # Who
-
-
-def _has_whelped(dog: Dog, n: float, hearing: Hearing) -> bool:
-    """True where the figure is a fresh dam's temperature: she has newborns, and it is far from what she weighs."""
-    on = on_now(hearing)
-    fresh = any(p.is_newborn(hearing.on) for p in hearing.house.pups_of(dog.name)) or (on and on.dam == dog.name)
-    known = dog.last_weight.kg if dog.last_weight else dog.adult_kg
-    kg = n * KG_PER_LB if hearing.unit == "lb" else n
-    return bool(fresh) and known is not None and abs(kg / known - 1) > LIKE_HER_WEIGHT
 
 
 def _is_near(dog: Dog, hearing: Hearing) -> bool:

@@ -20,8 +20,8 @@ def answer(hearing: Hearing) -> bool:
     if _calcium(hearing):
         return True
     if hearing.person.role == "buyer":
-        return _calcium(hearing) or _danger(hearing)
-    return _tape(hearing) or _calcium(hearing) or _more(hearing) or _danger(hearing) or _bite(hearing)
+        return _danger(hearing)
+    return _tape(hearing) or _more(hearing) or _danger(hearing) or _bite(hearing)
 
 
 # Tape and glue
@@ -101,17 +101,6 @@ def _is_dangerous(what: str, hearing: Hearing, asked_to_eat: bool) -> bool:
     name = dog.name if dog else next((d.name for d in hearing.kennel.living()), "")
     danger = alarm(f"{name} ate {' '.join(what.split())}", hearing.kennel, hearing.on)
     return danger is not None and (asked_to_eat or danger.text_key != "urgent.object")
-
-
-def _calcium(hearing: Hearing) -> bool:
-    asked = found("plea.calcium", hearing)
-    if asked is None or found("plea.no_calcium", hearing):
-        return False
-    hearing.took(asked)
-    hearing.say(words.calcium())
-    if not hearing.is_breeder:
-        hearing.tell_breeder(words.told(hearing.person.name, _quote(hearing)))
-    return True
 
 
 # A bite of something

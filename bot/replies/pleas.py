@@ -37,11 +37,6 @@ def danger_asked() -> str:
     return text("pleas.bite.danger_asked")
 
 
-def calcium() -> str:
-    """Calcium, which is never proposed here."""
-    return text("pleas.calcium")
-
-
 def bite(dog: Dog | None, jars: float | None, breeder: str) -> str:
     """A bite of something harmless, beside the day's treat jar; `breeder` is "" where she asks herself."""
     if dog is None or jars is None:
