@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from bot.conversation import house_talk, night, roster_changes
-from bot.conversation.doubts import ANSWERS, dog_named
+from bot.conversation.doubts import ANSWERS, dog_asked_for
 from bot.conversation.heard import LONGEST, phrases, speaks_of, yes_or_no
 from bot.conversation.hearing import Hearing
 from core.messages import URGENT
@@ -67,7 +67,7 @@ def _ask_which(said: str, dog: Dog | None, hearing: Hearing) -> bool:
 
 
 def _which_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
-    dog = hearing.kennel.dog(dog_named(hearing, asked, said))
+    dog = dog_asked_for(hearing, asked, said)
     if dog is None and yes_or_no(said) is not False:
         return False
     if dog is not None:

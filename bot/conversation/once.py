@@ -108,13 +108,15 @@ def forget(hearing: Hearing, keys: Sequence[str]) -> None:
         hearing.keep(BREEDER, once=[t for t in told if t["key"] not in keys] or None)
 
 
-def remember(hearing: Hearing, new: Mapping[str, Any], was: Mapping[str, Any] | None = None) -> None:
-    """Keep in mind what "undo" takes back, and what it brings back; of one message all of them."""
+def remember(hearing: Hearing, new: Mapping[str, Any] | None, was: Mapping[str, Any] | None = None) -> None:
+    """Keep in mind what "undo" takes back (None for a reminder dropped), and what it brings back; of one message all.
+    """
     before = hearing.mind(BREEDER).facts.get("changed") or {}
     at = hearing.at.isoformat()
     same = before if before.get("at") == at and "once" in before else {"once": [], "said": [], "was": []}
     told = {
-        "at": at, "by": hearing.person.name, "once": [*same["once"], new["key"]], "said": [*same["said"], new["what"]],
+        "at": at, "by": hearing.person.name, "once": [*same["once"], *([new["key"]] if new else [])],
+        "said": [*same["said"], *([one["what"]] if (one := new or was) else [])],
         "was": [*same.get("was", []), *([was] if was else [])],
     }  # fmt: skip
     hearing.keep(BREEDER, changed=told)

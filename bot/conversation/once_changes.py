@@ -45,6 +45,7 @@ def _dropped(said: str, hearing: Hearing) -> bool:
     if told is None:
         return False
     once.forget(hearing, [told["key"]])
+    once.remember(hearing, None, told)
     hearing.say(text("reminders.dropped", what=told["what"]))
     return True
 

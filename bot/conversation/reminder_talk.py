@@ -49,12 +49,17 @@ def edited(hearing: Hearing) -> bool:
     if hearing.message.pressed or hearing.person.role not in HELPERS:
         return False
     gone = once.drop(hearing)
-    span = next((s for s in _spans(said, hearing) if once.answer(said[s[0] : s[1]], hearing)), None) if said else None
+    spans = _spans(said, hearing) if said else ()
+    span = next((s for s in spans if _reminds(said[s[0] : s[1]], hearing)), None)
     if span is not None:
         hearing.took_exactly(span)
     elif gone:
         hearing.say(text("changes.taken_back", what=listed([text("reminders.once_named", what=w) for w in gone])))
     return span is not None
+
+
+def _reminds(words: str, hearing: Hearing) -> bool:
+    return once.answer(words, hearing) or once.standing(words, hearing)
 
 
 def _spans(said: str, hearing: Hearing) -> Iterator[parts.Span]:

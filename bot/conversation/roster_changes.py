@@ -59,7 +59,8 @@ def take_back(hearing: Hearing) -> tuple[str, ...]:
         for before in told.get("was", []):
             once.put(hearing, before)  # it was only moved
         hearing.keep(BREEDER, changed=None)
-        name = "reminders.once_moved" if told.get("was") else "reminders.once_named"
+        moved = "reminders.once_moved" if told["once"] else "reminders.once_dropped"
+        name = moved if told.get("was") else "reminders.once_named"
         return tuple(text(name, what=w) for w in told["said"])
     if "orders" in told:
         hearing.keep(BREEDER, orders=told["orders"] or None)

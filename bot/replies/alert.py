@@ -120,8 +120,8 @@ def _litter(found: LitterDay, asker: Asker) -> Iterator[Line]:
             yield Line(rank, text("alert.newborn.line", dog=name, figures=newborns.figures(pup, asker.unit), do=do))
             continue
         day = say_units.day(on, asker.on, asker.kennel)
-        shown = newborns.figures(pup, asker.unit, (asker.on - on).days)
-        yield Line(rank, text("alert.newborn.stale", dog=name, figures=shown, day=day, do=do))
+        figures = newborns.figures(pup, asker.unit, (asker.on - on).days)
+        yield Line(rank, text("alert.newborn.stale", dog=name, figures=figures, day=day, do=do))
     gap = _not_weighed(found, asker)
     if gap is not None:
         yield gap
