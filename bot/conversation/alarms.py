@@ -26,12 +26,13 @@ MOST = 12  # two hours; who has not answered by then has long been rung up or is
 SWALLOWED = frozenset({"urgent.poison", "urgent.grapes", "urgent.object"})  # being well now takes none of these back
 
 
-def raised(hearing: Hearing, line: str, sign: str, dog: str = "", of: Alarm | None = None) -> None:
+def raised(hearing: Hearing, line: str, sign: str = "", dog: str = "", of: Alarm | None = None) -> None:
     """Keep in mind that an alarm waits for an answer; the same one again begins anew.
 
     Args:
-        sign: which sign it is, as "whelping". dog: whose, "" where that is not known. of: the red words, where any.
+        sign: which sign it is, as "whelping"; its own words where none is given. dog: whose, "" where that is not known. of: the red words, where any.
     """
+    sign = sign or line
     told = {
         "at": hearing.at.isoformat(), "room": hearing.message.room, "by": hearing.person.name, "line": line,
         "sign": sign, "dog": dog, "words": of.words if of else "",
@@ -85,7 +86,7 @@ def again(memory: Mapping[str, Memory], kennel: Kennel, start: datetime, end: da
         own = () if person is not None and person.role == "buyer" else (told["room"],)
         for room in dict.fromkeys((*own, BREEDER)):
             yield Say(
-                key=f"alarm:{told['at']}:{told.get('sign', '')}:{told.get('dog', '')}:{room}:{number}",
+                key=f"alarm:{told['at']}:{told.get('sign', '')[:40]}:{told.get('dog', '')}:{room}:{number}",
                 room=room,
                 about="urgent",
                 priority=URGENT,
