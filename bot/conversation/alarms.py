@@ -30,7 +30,8 @@ def raised(hearing: Hearing, line: str, sign: str = "", dog: str = "", of: Alarm
     """Keep in mind that an alarm waits for an answer; the same one again begins anew.
 
     Args:
-        sign: which sign it is, as "whelping"; its own words where none is given. dog: whose, "" where that is not known. of: the red words, where any.
+        sign: which sign it is, as "whelping"; its own words where none is given.
+        dog: whose, "" where that is not known. of: the red words, where any.
     """
     sign = sign or line
     told = {
