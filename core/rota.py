@@ -98,6 +98,8 @@ def _halfway(dog: Dog, kennel: Kennel, at: time) -> time:
 def _is_for(duty: Duty, dog: Dog, on: date) -> bool:
     if duty.dogs:
         return dog.name in duty.dogs
+    if duty.what == "medicine":
+        return False  # a line of medicine names its dogs: what is one dog's is never every dog's
     if duty.what == ROUND:
         return _is_round_age(dog, on)
     if duty.what == "weigh":

@@ -57,12 +57,15 @@ def pup_name(said: Birth, number: int, dam: Dog, kennel: Kennel) -> str:
     taken = {n.casefold() for d in kennel.dogs for n in (d.name, *d.also)}
     if said.colour and said.colour not in taken:
         return said.colour.capitalize()
+    if said.colour and f"{dam.name} {said.colour}".casefold() not in taken:  # an older pup wears that colour too
+        return text("nights.pup.of", dam=dam.name, pup=said.colour.capitalize())
     name = text(f"nights.pup.{said.sex or 'any'}", n=number)
     return name if name.casefold() not in taken else text("nights.pup.of", dam=dam.name, pup=name)
 
 
 _GRAMS = re.compile(r"(?<![\d.,:#])(\d{2,4})(?![\d:%]|[.,]\d|\s*(?:min|mins|minutes|hours?|h\b|°))")
 _BODY = "toes?|foot|feet|paws?|chest|blaze|tip|tail|spot|star|nose|socks?|mark|patch"
+_NO_COLLAR = "discharge|fluid|goo|water|waters|placenta|slime|gums?|tongue|with|and|in"
 _CLOCK = re.compile(r"(?<![\d.,])([01]?\d|2[0-3])[.:h]([0-5]\d)(?!\d|\s*(?:kg|g\b|oz|lb))")
 
 
@@ -94,7 +97,11 @@ def _colour(low: str) -> str:
         rf"|\b(?:{sexes})\W+({colours})\b(?!\W+(?:[a-z]+\W+)?(?:{_BODY})\b)",
         low,
     )
-    return next((g for g in found.groups() if g), "") if found else ""
+    if found:
+        return next(g for g in found.groups() if g)
+    # "girl 318 orange": the only colour of the line, and no mark on the coat.
+    bare = [m[1] for m in re.finditer(rf"\b({colours})\b(?!\W+(?:[a-z]+\W+)?(?:{_BODY}|{_NO_COLLAR})\b)", low)]
+    return bare[0] if len(bare) == 1 and not _marks(low) else ""
 
 
 def _marks(low: str) -> str:

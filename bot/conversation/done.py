@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 
-from bot.conversation import meals
+from bot.conversation import meals, once, stand_ins
 from bot.conversation.heard import LONGEST, means, patterns
 from bot.conversation.hearing import Hearing
 from core.agenda import DOSE, EARS, GROOM, MEAL, NUDGE, REMIND, WEIGH, Due, due
@@ -29,6 +29,11 @@ def answer(hearing: Hearing) -> bool:
     if said not in (text("reminders.done"), text("reminders.given")) and not means("done", said):
         return False
     item = _latest(hearing)
+    errand = once.last_said(hearing, hearing.at - ANSWERED_WITHIN)
+    if errand is not None and not hearing.message.pressed:
+        if item is None or errand >= item.at or whose(item, hearing) != hearing.person.name:
+            hearing.mark()  # an errand is done: nothing of it belongs in the book
+            return True
     if item is None:
         return False
     for entry in _entries(item, said):
@@ -40,9 +45,11 @@ def answer(hearing: Hearing) -> bool:
 def reminded(hearing: Hearing) -> list[Due]:
     """What this room, or the sender in any, was reminded of lately and is still open; rounds and tips apart."""
     start = hearing.at - ANSWERED_WITHIN
+    memory = {**hearing.scene.memory, **hearing.memory}
+    items = due(hearing.scene.kennel, hearing.ledger, start, hearing.at)
     return [
         i
-        for i in due(hearing.scene.kennel, hearing.ledger, start, hearing.at)
+        for i in (stand_ins.stood_in(item, memory, hearing.scene.kennel) for item in items)
         if i.step in (REMIND, NUDGE)
         and i.kind in (MEAL, GROOM, DOSE, WEIGH, EARS)
         and (i.room == hearing.message.room or i.person == hearing.person.name)
@@ -52,7 +59,7 @@ def reminded(hearing: Hearing) -> list[Due]:
 def whose(item: Due, hearing: Hearing) -> str:
     """Whose reminder it is now: by the rota, or because somebody passed it on."""
     told = hearing.mind(item.room).facts.get(PUT_OFF, {}).get(base(item), {})
-    return str(told.get("to", item.person))
+    return str(told.get("to", item.person or stand_ins.person_of(item)))
 
 
 def base(item: Due) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from datetime import datetime, time, timedelta
 
-from bot.conversation import once, put_off, questions
+from bot.conversation import once, questions, stand_ins
 from bot.conversation.about import dog_meant, found, took
 from bot.conversation.heard import patterns
 from bot.conversation.hearing import Hearing
@@ -69,7 +69,7 @@ def _turn(hearing: Hearing) -> bool:
     if nearest is None:
         hearing.say(text("answers.ration.none_left"))
         return True
-    meant = put_off.stood_in(nearest, memory, house)
+    meant = stand_ins.stood_in(nearest, memory, house)
     who = meant.person or (house.breeder.name if house.breeder else "")
     meal = text(f"kept.meal.{nearest.what}")
     at = say_units.clock(nearest.at, hearing.kennel)
@@ -94,10 +94,7 @@ def _rota(hearing: Hearing) -> bool:
     if took("house.rota", hearing) is None:
         return False
     lines = [rota_shown(d, hearing.kennel) for d in sorted(hearing.kennel.duties, key=lambda d: d.at)]
-    for at, who, what in once.ahead(hearing.mind(BREEDER), hearing.at):
-        day, time = hearing.kennel.day_of(at), say_units.clock(at, hearing.kennel)
-        shown = say_units.day(day, hearing.on, hearing.kennel)
-        lines.append(text("house.once", day=shown, time=time, who=who, what=what))
+    lines += [once.in_rota(one, hearing) for one in once.ahead(hearing.mind(BREEDER), hearing.at)]
     hearing.say("\n".join(line[0].upper() + line[1:] for line in lines) or text("house.no_rota"))
     return True
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from bot.conversation import house_talk, night, roster_changes
-from bot.conversation.doubts import ANSWERS
+from bot.conversation.doubts import ANSWERS, dog_asked_for
 from bot.conversation.heard import LONGEST, phrases, speaks_of, yes_or_no
 from bot.conversation.hearing import Hearing
 from core.messages import URGENT
@@ -20,12 +20,19 @@ def answer(hearing: Hearing) -> bool:
     """Answer where a death was told of; what else the message records is kept, but nothing else is said."""
     said = hearing.message.text[:LONGEST].replace("’", "'")
     dog = _dead(said, hearing)
+    if _ask_which(said, dog, hearing):
+        return True
     if dog is None:
         if speaks_of("stillborn", said) and hearing.person.role != "buyer":
             if not night.stillborn(hearing):
                 hearing.say(text("loss.stillborn"), about="loss")
             hearing.only_keep = True
         return False
+    _tell(hearing, dog)
+    return False
+
+
+def _tell(hearing: Hearing, dog: Dog) -> None:
     hearing.only_keep = True
     if hearing.is_breeder:
         roster_changes.set_gone(hearing, dog, "died")
@@ -40,7 +47,32 @@ def answer(hearing: Hearing) -> bool:
         breeder = hearing.kennel.breeder.name if hearing.kennel.breeder else text("urgent.the_breeder")
         hearing.say(text("loss.family", breeder=breeder), about="loss")
         _ask_breeder(hearing, dog)
-    return False
+
+
+def _ask_which(said: str, dog: Dog | None, hearing: Hearing) -> bool:
+    """True where a death was told by a colour alone that is no pup's name, or two pups': which it is, is asked."""
+    young = [d for d in hearing.kennel.at_home() if d.is_newborn(hearing.on)]
+    if hearing.person.role == "buyer" or not young:
+        return False
+    if dog is None:
+        unknown = any(p.search(said) for p in _patterns("loss", tuple(phrases()["night"]["colours"])))
+        alike = young if unknown else []
+    else:
+        alike = [d for d in young if d.name.casefold().endswith(f" {dog.name.casefold()}")]
+    if not alike:
+        return False
+    choices = tuple(d.name for d in ([dog] if dog else []) + alike)
+    hearing.ask("which died", text("loss.which"), choices)
+    return True
+
+
+def _which_answered(hearing: Hearing, asked: Asked, said: str) -> bool:
+    dog = dog_asked_for(hearing, asked, said)
+    if dog is None and yes_or_no(said) is not False:
+        return False
+    if dog is not None:
+        _tell(hearing, dog)
+    return True
 
 
 def _told(dog: Dog) -> str:
@@ -76,7 +108,8 @@ def _stop_tips(hearing: Hearing) -> None:
 
 
 def _dead(said: str, hearing: Hearing) -> Dog | None:
-    for dog in hearing.kennel.living():
+    # "Sorrel Blue died" is not of Blue: the longest name first.
+    for dog in sorted(hearing.kennel.living(), key=lambda d: -len(d.name)):
         if any(p.search(said) for p in _patterns("loss", (dog.name, *dog.also))):
             return dog
     own = hearing.kennel.living()
@@ -93,3 +126,4 @@ def _patterns(name: str, called: tuple[str, ...]) -> tuple[re.Pattern[str], ...]
 
 
 ANSWERS["death"] = _answered
+ANSWERS["which died"] = _which_answered

@@ -13,6 +13,7 @@ from core.newborn import RED
 from core.roster import BREEDER, Dog
 from shared.texts import listed, text
 
+WEIGHED, LITTER = "newborn weighed", "litter weighed"  # alarms that a later weight can end
 MOST_OF_LITTER = 0.6  # so many of a litter weighed in one message, and the others are asked for by name
 
 
@@ -29,23 +30,29 @@ def look(hearing: Hearing) -> None:
     number = vet(hearing.scene.kennel, hearing.at)
     reasons = []
     together: set[str] = set()
-    for litter in _slow_litters(seen, hearing):
+    slow = _slow_litters(seen, hearing)
+    for dam in {d.litter for d in seen} - {litter.dam for litter in slow}:
+        alarms.settled(hearing, LITTER, dam or "")
+    for litter in slow:
         weighed = [p for p in litter.pups if p.dog in litter.weighed_today]
         bad = {p.dog for p in weighed if newborns.warning(p, hearing.unit, number)}
         dull = any(care.is_unwell(d, ledger, hearing.on) for d in hearing.kennel.pups_of(litter.dam, litter.born))
         level = newborns.litter_level(litter, bad, dull=dull)
         if not _is_news(litter.dam, level, hearing):
             continue
-        _warn(newborns.litter_warning(litter, bad, level, hearing.unit, number), level == "now", hearing)
+        said = newborns.litter_warning(litter, bad, level, hearing.unit, number)
+        _warn(said, level == "now", hearing, LITTER, litter.dam)
         together |= bad
         reasons += [newborns.why(p, hearing.unit) for p in litter.pups if p.dog in bad]
     for dog in seen:
         pup = newborn.assess(dog, ledger, hearing.kennel, hearing.at)
         said = newborns.warning(pup, hearing.unit, number)
+        if pup.level != RED:
+            alarms.settled(hearing, WEIGHED, dog.name)
         # What to do for a cold or hot pup is its own.
         if not said or (dog.name in together and not newborns.HEAT & set(pup.warnings)):
             continue
-        _warn(said, pup.level == RED, hearing)
+        _warn(said, pup.level == RED, hearing, WEIGHED, dog.name)
         reasons.append(newborns.why(pup, hearing.unit))
     if reasons:
         hearing.because("\n".join(reasons))
@@ -54,9 +61,9 @@ def look(hearing: Hearing) -> None:
         hearing.say(text("newborn.missing", dogs=listed(missing)))
 
 
-def _warn(said: str, red: bool, hearing: Hearing) -> None:
+def _warn(said: str, red: bool, hearing: Hearing, sign: str, dog: str) -> None:
     if red:
-        alarms.raised(hearing, said)
+        alarms.raised(hearing, said, sign, dog)
     about, priority = ("urgent", URGENT) if red else ("warning", ANSWER)
     hearing.say(said, about=about, priority=priority)
     if not hearing.is_breeder:

@@ -22,20 +22,24 @@ from core import breeding
 from core.entries import Mating, Temperature, Weight, Whelping
 from core.ledger import Posted
 from core.messages import URGENT, Say
+from core.red_signs import lengths_of_time
 from core.roster import BREEDER, Dog, Kennel, Litter
 from core.turns import Memory
 from core.units import celsius
+from core.wording import words as words_of
 from shared.tables import facts
 from shared.texts import text
 
 MOST_REPEATS = 12
+WHELPING = "whelping clock"  # the sign of an alarm that the clock raised
+OVER_WITH_IT = frozenset({WHELPING, "hard whelping", "green discharge"})  # alarms that end with the last pup
 BODY_C, BODY_F = (35.0, 41.0), (95.0, 106.0)  # what can be a bitch's temperature
 
 
 def heard(hearing: Hearing) -> bool:
-    """Note that somebody wrote in the night's room; never the end of the message's way."""
+    """Note that somebody sees to the clock's line, which no talk of something else does; never the end of the way."""
     on = on_now(hearing)
-    if on is not None and hearing.message.room in (on.told["room"], BREEDER):
+    if on is not None and hearing.message.room in (on.told["room"], BREEDER) and alarms.says_seen_to(hearing):
         keep(hearing, on, heard=hearing.at.isoformat())
     return False
 
@@ -44,7 +48,15 @@ def answer(hearing: Hearing) -> bool:
     """True where the message was about a whelping, and is written down."""
     if hearing.person.role == "buyer":
         return False
-    return _count(hearing) or _bare_temperature(hearing) or _birth(hearing) or _told(hearing)
+    if _count(hearing) or _bare_temperature(hearing) or _birth(hearing) or _told(hearing):
+        _noted(hearing)
+        return True
+    return _begun(hearing)
+
+
+def beside_alarm(hearing: Hearing) -> bool:
+    """True where red words told of a birth or of pushing too: it is kept and the clock runs; nothing more is said."""
+    return hearing.person.role != "buyer" and (_birth(hearing) or (on_now(hearing) is None and _begun(hearing)))
 
 
 def edited(hearing: Hearing) -> bool:
@@ -105,6 +117,13 @@ def watch(memory: Mapping[str, Memory], kennel: Kennel, start: datetime, end: da
             priority=URGENT,
             buttons=(text("urgent.on_it"),),
         )
+
+
+def _noted(hearing: Hearing) -> None:
+    """Somebody wrote of the night: the clock's line is theirs to see."""
+    on = on_now(hearing)
+    if on is not None:
+        keep(hearing, on, heard=hearing.at.isoformat())
 
 
 # What is told
@@ -177,6 +196,7 @@ def _put_down(hearing: Hearing, on: Night, dam: Dog, said: Birth, before: Mappin
     births.append({"key": hearing.message.key, "at": at.isoformat(), "pup": name, "alive": True})
     births.sort(key=lambda b: str(b["at"]))
     keep(hearing, on, births=births, pushing=None)
+    alarms.end(hearing, lambda told: told.get("sign") in OVER_WITH_IT)
     _post_count(hearing, dam, len(births), at)
     if said.kg is not None:
         clock_said = hearing.kennel.local(at).time().replace(second=0, microsecond=0)
@@ -212,23 +232,59 @@ def _told(hearing: Hearing) -> bool:
     on = on_now(hearing)
     if on is None:
         return False
-    if found("night.done", hearing):
+    asks = "?" in hearing.message.text or found("night.asks", hearing) is not None
+    if not asks and found("night.done", hearing):
         keep(hearing, on, done=True)
+        alarms.end(hearing, lambda told: told.get("sign") in OVER_WITH_IT)
         living = [d for d in hearing.house.pups_of(on.dam) if d.is_newborn(hearing.on)]
         hearing.mark()
         hearing.say(words.done(on.dam, len(on.births), len(living)))
         return True
+    if asks and (found("night.how_long", hearing) or found("night.pushing", hearing)):
+        return _stands(hearing, mark=False)
     if found("night.no_push", hearing):
         keep(hearing, on, pushing=None)
+        alarms.end(hearing, lambda told: told.get("sign") == WHELPING)
         hearing.mark()
         return True
     if found("night.pushing", hearing):
-        since = moment(hearing.message.text, hearing.at, hearing.kennel)
-        keep(hearing, on, pushing=on.told.get("pushing") or since.isoformat())
+        keep(hearing, on, pushing=on.told.get("pushing") or _since(hearing).isoformat())
         return _stands(hearing, mark=True, quiet=True)
     if found("night.how_long", hearing):
-        return _stands(hearing, mark="?" not in hearing.message.text)
+        return _stands(hearing, mark=True)
     return False
+
+
+def _begun(hearing: Hearing) -> bool:
+    """ "Sorrel is pushing hard", "she's in labour": of a bitch near her day the night begins, with a push its clock."""
+    pushing, labour = found("night.pushing", hearing), found("night.labour", hearing)
+    if on_now(hearing) is not None or not (pushing or labour) or "?" in hearing.message.text:
+        return False
+    if any(found(f"night.{name}", hearing) for name in ("asks", "no_push", "not_hers")):
+        return False
+    dam = _near(hearing)
+    if dam is None or not (dogs_named(hearing.message.text, hearing) or found("night.of_her", hearing)):
+        return False
+    on = begin(hearing, dam)
+    if pushing:
+        keep(hearing, on, pushing=_since(hearing).isoformat())
+    hearing.mark()
+    if not hearing.only_keep:
+        now = on_now(hearing)
+        assert now is not None
+        if now.clock(hearing.at).ring_vet:
+            return _stands(hearing, mark=False)
+        hearing.say(text("nights.begun", dam=dam.name))
+    return True
+
+
+def _since(hearing: Hearing) -> datetime:
+    """Since when she pushes: the clock time that is said, "for 10 minutes", else now."""
+    said = hearing.message.text
+    told = moment(said, hearing.at, hearing.kennel)
+    if told == hearing.at and found("night.for_so_long", hearing):
+        told -= timedelta(minutes=min(lengths_of_time(words_of(said)), default=0))
+    return told
 
 
 def _stands(hearing: Hearing, mark: bool, quiet: bool = False) -> bool:
@@ -240,7 +296,7 @@ def _stands(hearing: Hearing, mark: bool, quiet: bool = False) -> bool:
     if now.ring_vet:
         line = words.ring(on.dam, now, vet(hearing.scene.kennel, hearing.at))
         hearing.say(line, about="urgent", priority=URGENT)
-        alarms.raised(hearing, line)
+        alarms.raised(hearing, line, WHELPING, on.dam)
         if not hearing.is_breeder:
             hearing.tell_breeder(line, about="urgent", priority=URGENT)
     elif not quiet:

@@ -16,6 +16,7 @@ from bot.conversation import (
     questions,
     red_words,
     remarks,
+    sitting,
     worries,
 )
 from bot.conversation.hearing import Hearing
@@ -81,4 +82,5 @@ def note(
     remarks.make(hearing)
     odds.tell(hearing)
     concerns.tell(reading.entries, hearing)
+    sitting.pass_on(hearing)
     return Noted(reading, whole, worried)

@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 
-from bot.conversation import orders, put_off, questions, wish
+from bot.conversation import orders, questions, stand_ins, wish
 from bot.conversation.hearing import Hearing
 from bot.conversation.wish import OF_A_LITTER, Wish
 from bot.replies import overview as words
@@ -166,7 +166,7 @@ def _items(hearing: Hearing, on: date) -> list[tuple[str, Due]]:
     for item in due(house, hearing.scene.ledger, start, start + timedelta(days=1)):
         if item.step != REMIND or item.kind not in TASKS:
             continue
-        meant = put_off.stood_in(item, memory, house)
+        meant = stand_ins.stood_in(item, memory, house)
         alone = house.breeder.name if house.breeder else ""
         found.append((meant.person or meant.tasks[0].person or alone, meant))
     return found

@@ -25,6 +25,7 @@ from bot.conversation import (
     invites,
     leaving,
     loss,
+    mishaps,
     named_after,
     names,
     newborn_watch,
@@ -158,7 +159,9 @@ def _of_rota(hearing: Hearing) -> bool:
 
 def _talk(hearing: Hearing) -> bool:
     """Plain words that are no note: asked of Fettle, or told for its ears alone."""
-    if hearing.only_keep or not hearing.message.text:
+    if hearing.only_keep:
+        return not hearing.message.edit and night.beside_alarm(hearing)
+    if not hearing.message.text:
         return False
     if hearing.message.edit:
         return night.edited(hearing) or _told_anew(hearing)
@@ -188,6 +191,7 @@ def _note(hearing: Hearing) -> bool:
 
 TALK: tuple[Callable[[Hearing], bool], ...] = (
     papers.answer,
+    mishaps.answer,
     record.answer,
     overview.answer,
     night.answer,
@@ -220,6 +224,7 @@ STEPS: tuple[Callable[[Hearing], bool], ...] = (
     night.heard,
     loss.answer,
     red_words.answer,
+    mishaps.twice,
     tables.answer,
     _open_question,
     _asides,

@@ -20,8 +20,8 @@ def answer(hearing: Hearing) -> bool:
     if _calcium(hearing):
         return True
     if hearing.person.role == "buyer":
-        return False
-    return _tape(hearing) or _more(hearing) or _bite(hearing)
+        return _danger(hearing)
+    return _tape(hearing) or _more(hearing) or _danger(hearing) or _bite(hearing)
 
 
 # Tape and glue
@@ -79,6 +79,30 @@ def _more(hearing: Hearing) -> bool:
     return True
 
 
+# What no dog may have
+
+
+def _danger(hearing: Hearing) -> bool:
+    """True where somebody asked for what would ring the vet if it were eaten: refused at once, in every room."""
+    for name in ("bite", "what_about", "danger"):
+        asked = found(f"plea.{name}", hearing)
+        if asked is not None and _is_dangerous(asked["what"], hearing, name == "bite"):
+            hearing.took(asked)
+            hearing.say(words.danger_asked() if name == "danger" else words.danger())
+            if hearing.person.role == "buyer":
+                hearing.tell_breeder(words.told(hearing.person.name, _quote(hearing)))
+            return True
+    return False
+
+
+def _is_dangerous(what: str, hearing: Hearing, asked_to_eat: bool) -> bool:
+    """True for what rings the vet once it is eaten; a ball or a sock only where somebody asks to give it."""
+    dog = dog_meant(hearing)
+    name = dog.name if dog else next((d.name for d in hearing.kennel.living()), "")
+    danger = alarm(f"{name} ate {' '.join(what.split())}", hearing.kennel, hearing.on)
+    return danger is not None and (asked_to_eat or danger.text_key != "urgent.object")
+
+
 # A bite of something
 
 
@@ -86,15 +110,8 @@ def _bite(hearing: Hearing) -> bool:
     asked = found("plea.bite", hearing)
     if asked is None:
         return False
-    what = " ".join(asked["what"].split())
     dog = dog_meant(hearing)
-    name = dog.name if dog else next((d.name for d in hearing.kennel.living()), "")
-    danger = alarm(f"{name} ate {what}", hearing.kennel, hearing.on)
-    if danger is not None:
-        hearing.took(asked)
-        hearing.say(words.danger())
-        return True
-    low = what.casefold()
+    low = " ".join(asked["what"].split()).casefold()
     if not any(row["word"] in low for row in table("treats") if row["word"] != "piece"):
         return False
     hearing.took(asked)

@@ -7,26 +7,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from bot.conversation.about import found
+from bot.conversation.days import day_ahead
 from bot.conversation.done import ANSWERED_WITHIN, PUT_OFF, base, reminded, whose
 from bot.conversation.heard import means
 from bot.conversation.hearing import Hearing
+from bot.conversation.stand_ins import away_on, stand_in
 from bot.replies import reminders
 from core.agenda import GROOM, NUDGE, REMIND, Due, due
 from core.ledger import Ledger
 from core.messages import Say
-from core.roster import BREEDER, FAMILY, Kennel, Person
+from core.roster import BREEDER, FAMILY, Kennel
 from core.turns import Memory
 from shared.texts import text
 
 AGAIN_AFTER = timedelta(hours=1)  # "later"; own choice
 KEPT_FOR = timedelta(days=2)
 SHORT = 8  # words; a longer message is no answer to a reminder
-# Who is asked in whose place: whoever has that task on other days first, then by role; children are never asked.
-STANDS_IN = ("partner", "family", "gran", "breeder")
 
 
 def answer(hearing: Hearing) -> bool:
@@ -36,7 +36,7 @@ def answer(hearing: Hearing) -> bool:
         return False
     skip = means("skip", said) or said == text("reminders.skip")
     later = means("later", said) or said == text("reminders.later")
-    unable = None if hearing.message.pressed else found("cannot", hearing)
+    unable = None if hearing.message.pressed or _names_a_day(said, hearing) else found("cannot", hearing)
     cannot = unable is not None
     if not (skip or later or cannot):
         return False
@@ -50,6 +50,14 @@ def answer(hearing: Hearing) -> bool:
         _keep(hearing, item, {"again": (hearing.at + AGAIN_AFTER).isoformat()} if later else {})
     hearing.mark()
     return True
+
+
+def _names_a_day(said: str, hearing: Hearing) -> bool:
+    """True for "I'm away tomorrow": that is of another day than the reminder."""
+    if found("away.cue", hearing) is None:
+        return False
+    day = day_ahead(said, hearing.on, hearing.kennel)
+    return day is not None and day > hearing.on
 
 
 def hushes(item: Due, memory: Mapping[str, Memory]) -> bool:
@@ -72,32 +80,6 @@ def again(
                     said = reminders.words(item, kennel, ledger, at)
                     if said is not None:
                         yield replace(said, key=f"{key}:again", not_after=at + ANSWERED_WITHIN)
-
-
-def stood_in(item: Due, memory: Mapping[str, Memory], kennel: Kennel) -> Due:
-    """The item, addressed to somebody else where its person is away that day."""
-    away = away_on(memory, item.on)
-    if item.person not in away or item.step not in (REMIND, NUDGE):
-        return item
-    other = stand_in(kennel, item, away)
-    if other is None:
-        return item
-    tasks = tuple(replace(t, person=other.name) if t.person == item.person else t for t in item.tasks)
-    room = BREEDER if other.role == "breeder" else FAMILY
-    return replace(item, person=other.name, tasks=tasks, room=room)
-
-
-def away_on(memory: Mapping[str, Memory], on: date) -> frozenset[str]:
-    """Who is away on that day."""
-    told = memory[BREEDER].facts.get("away", []) if BREEDER in memory else []
-    return frozenset(t["who"] for t in told if date.fromisoformat(t["from"]) <= on <= date.fromisoformat(t["to"]))
-
-
-def stand_in(kennel: Kennel, item: Due, but: frozenset[str]) -> Person | None:
-    """Who may be asked in that person's place, None where nobody is left."""
-    free = [p for p in kennel.people if p.role in STANDS_IN and p.name not in but and p.name != item.person]
-    same = {d.who for d in kennel.duties if d.what == item.what}
-    return min(free, key=lambda p: (p.name not in same or p.role == "breeder", STANDS_IN.index(p.role)), default=None)
 
 
 def _pass_on(hearing: Hearing, item: Due) -> None:

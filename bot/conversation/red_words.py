@@ -5,20 +5,24 @@ A note that is itself such a sign, though no red word told it, is answered in th
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time
 
 from bot.conversation import alarms
 from bot.conversation.about import dog_of_pronoun, dogs_written_of
+from bot.conversation.heard import phrases
 from bot.conversation.hearing import Hearing
 from core import breeding, care
 from core.entries import Entry, Sign
 from core.ledger import Ledger
 from core.messages import URGENT
+from core.patient import Who, named
 from core.roster import BREEDER, Kennel
 from core.swallowed import is_harmless, names_an_object
 from core.urgent import NOW, Alarm, alarm
+from core.wording import words
+from shared.tables import facts
 from shared.texts import text
 
 # When a practice answers its day number; outside it the night number comes first. Common practice, no source.
@@ -74,7 +78,7 @@ def ring(found: Alarm, hearing: Hearing) -> None:
     hearing.only_keep = True
     hearing.say(line, about="urgent", priority=URGENT)
     if found.level == NOW:
-        alarms.raised(hearing, line)
+        alarms.raised(hearing, line, found.id, found.dog, found)
     hearing.because(text("why.red_words", words=found.words), hearing.message.room)
     if not hearing.is_breeder:
         quote = " ".join(hearing.message.text.split())[:LONGEST_QUOTE]
@@ -88,11 +92,63 @@ def _alarm(hearing: Hearing) -> Alarm | None:
     if not said:
         return None
     if hearing.person.role == "buyer":
-        return alarm(said, hearing.kennel, hearing.on, hearing.person.dogs, _after_season(hearing), hearing.ledger)
-    found = alarm(said, hearing.kennel, hearing.on, dogs_written_of(hearing), _after_season(hearing), hearing.ledger)
-    if found is None or found.dog:
+        return _alarm_of(said, hearing.kennel, hearing.person.dogs, hearing)
+    found = _in_family(said, hearing)
+    if found is None or _is_usual(found, hearing):
+        return None
+    if found.dog:
         return found
-    return replace(found, dog=_meant(found, hearing))
+    return found if _names_another(said, found, hearing) else replace(found, dog=_meant(found, hearing))
+
+
+def _in_family(said: str, hearing: Hearing) -> Alarm | None:
+    """The alarm of a helper's message; the dog spoken of last counts where the words have no subject of their own."""
+    kennel, lately = hearing.kennel, dogs_written_of(hearing)
+    bare = _alarm_of(said, kennel, (), hearing)
+    if bare is None:
+        unnamed = _alarm_of(said, _without_namesakes(hearing), (), hearing)
+        return unnamed or _alarm_of(said, kennel, lately, hearing)
+    if bare.dog or _has_subject(said, hearing) or _names_another(said, bare, hearing):
+        return bare
+    return _alarm_of(said, kennel, lately, hearing)
+
+
+def _alarm_of(said: str, kennel: Kennel, dogs: Sequence[str], hearing: Hearing) -> Alarm | None:
+    return alarm(said, kennel, hearing.on, dogs, _after_season(hearing), hearing.ledger)
+
+
+def _has_subject(said: str, hearing: Hearing) -> bool:
+    """True where the words name one of ours, by name or as "one of the babies"."""
+    return any(s.who is Who.OURS and not s.owner for s in named(words(said), hearing.kennel))
+
+
+def _names_another(said: str, found: Alarm, hearing: Hearing) -> bool:
+    """True where an unknown word stands alone in the subject's place, as the collar of a pup without a name: "pink
+    won't suck" is not of the dog spoken of last."""
+    if found.text_key in alarms.SWALLOWED:
+        return False  # who ate it was looked for where the eating stands
+    text_, sign = [w.text for w in words(said)], found.words.split()
+    at = next((i for i in range(len(text_)) if text_[i : i + len(sign)] == sign), 0)
+    rules = facts("urgent")
+    small = {*rules["words"]["light"], *rules["who"]["pronouns"], *rules["words"]["joins"], "she", "he", "shes", "hes"}
+    before = [w for w in text_[:at] if w not in small]
+    return len(before) == 1
+
+
+def _without_namesakes(hearing: Hearing) -> Kennel:
+    """The kennel without the older dogs whose name may be a newborn's collar here: "blue won't suck"."""
+    newborn = any(d.is_newborn(hearing.on) for d in hearing.kennel.at_home())
+    colours = set(phrases()["night"]["colours"]) if newborn else set()
+    dogs = tuple(
+        d for d in hearing.kennel.dogs if d.is_newborn(hearing.on) or d.name.casefold() not in colours
+    )
+    return replace(hearing.kennel, dogs=dogs)
+
+
+def _is_usual(found: Alarm, hearing: Hearing) -> bool:
+    """True for green discharge between pups: it is a sign before the first one alone (the kennel's own lines)."""
+    night = hearing.scene.memory[BREEDER].facts.get("night") if BREEDER in hearing.scene.memory else None
+    return found.id == "green discharge" and bool(night and not night.get("done") and night.get("births"))
 
 
 def _after_season(hearing: Hearing) -> frozenset[str]:

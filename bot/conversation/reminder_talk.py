@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
 
-from bot.conversation import once, parts
+from bot.conversation import once, once_changes, parts
 from bot.conversation.doubts import ANSWERS
 from bot.conversation.heard import yes_or_no
 from bot.conversation.hearing import Hearing
@@ -49,12 +49,17 @@ def edited(hearing: Hearing) -> bool:
     if hearing.message.pressed or hearing.person.role not in HELPERS:
         return False
     gone = once.drop(hearing)
-    span = next((s for s in _spans(said, hearing) if once.answer(said[s[0] : s[1]], hearing)), None) if said else None
+    spans = _spans(said, hearing) if said else ()
+    span = next((s for s in spans if _reminds(said[s[0] : s[1]], hearing)), None)
     if span is not None:
         hearing.took_exactly(span)
     elif gone:
         hearing.say(text("changes.taken_back", what=listed([text("reminders.once_named", what=w) for w in gone])))
     return span is not None
+
+
+def _reminds(words: str, hearing: Hearing) -> bool:
+    return once.answer(words, hearing) or once.standing(words, hearing)
 
 
 def _spans(said: str, hearing: Hearing) -> Iterator[parts.Span]:
@@ -91,7 +96,7 @@ def _asking(said: str, hearing: Hearing) -> Asking:
 
 def _heard(said: str, hearing: Hearing) -> bool:
     """True where these words of the message set, moved or stopped a reminder, or told its sender's own ways."""
-    if once.answer(said, hearing):
+    if once_changes.answer(said, hearing) or once.answer(said, hearing):
         return True
     asking = _asking(said, hearing)
     if own_ways(asking):
@@ -100,7 +105,7 @@ def _heard(said: str, hearing: Hearing) -> bool:
         hearing.mark()
         return True
     if not rota_change(asking):
-        return False
+        return once.standing(said, hearing)
     told = " ".join(asking.told)
     if asking.kennel == hearing.house:
         if hearing.is_breeder:

@@ -56,8 +56,12 @@ def take_back(hearing: Hearing) -> tuple[str, ...]:
         return (told["said"],)
     if "once" in told:
         once.forget(hearing, told["once"])
+        for before in told.get("was", []):
+            once.put(hearing, before)  # it was only moved
         hearing.keep(BREEDER, changed=None)
-        return tuple(text("reminders.once_named", what=w) for w in told["said"])
+        moved = "reminders.once_moved" if told["once"] else "reminders.once_dropped"
+        name = moved if told.get("was") else "reminders.once_named"
+        return tuple(text(name, what=w) for w in told["said"])
     if "orders" in told:
         hearing.keep(BREEDER, orders=told["orders"] or None)
     before = told["dogs"] if "dogs" in told else {told["dog"]: told}

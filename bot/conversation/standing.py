@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
-from bot.conversation import alarms, buyer_news, night, off_food, once, put_off, tip_talk
+from bot.conversation import alarms, buyer_news, night, off_food, once, put_off, stand_ins, tip_talk
 from bot.conversation.asides import quiet_until
 from core.agenda import DOSE, ROUND, Due
 from core.ledger import Ledger
@@ -24,7 +24,9 @@ def announced(item: Due, memory: Mapping[str, Memory], kennel: Kennel) -> Due | 
     hushed = quiet_until(memory.get(item.room))
     if hushed is not None and item.at < hushed and item.kind not in (DOSE, ROUND):
         return None
-    return None if put_off.hushes(item, memory) else put_off.stood_in(item, memory, kennel)
+    if put_off.hushes(item, memory) or stand_ins.waits(item, memory, kennel):
+        return None
+    return stand_ins.stood_in(item, memory, kennel)
 
 
 def asked_again(
@@ -50,8 +52,8 @@ def in_mind(said: Sequence[Say], memory: Mapping[str, Memory], kennel: Kennel, a
 
 def moments(memory: Mapping[str, Memory], start: datetime, end: datetime) -> tuple[datetime, ...]:
     """The instants after `start` and before `end` at which something may be asked again, for a clock that leaps."""
-    kept = (*once.times(memory), *off_food.times(memory), *buyer_news.moments(memory))
-    once_at = tuple(at for at in kept if start < at < end)
+    kept = (*off_food.times(memory), *buyer_news.moments(memory))
+    once_at = (*once.times(memory, start, end), *(at for at in kept if start < at < end))
     if not any({"alarm", "night", "put off"} & mind.facts.keys() for mind in memory.values()):
         return once_at
     # The alarm's and the clock's tens of minutes begin at any minute.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from bot.conversation import orders, roster_changes
+from bot.conversation import once, orders, roster_changes
 from bot.conversation.corrections import with_older
 from bot.conversation.heard import speaks_of
 from bot.conversation.hearing import Hearing
@@ -89,7 +89,7 @@ def _lately(hearing: Hearing) -> list[str]:
         (m[0].at, m[0].by, list(kept.lines([p.entry for p in m], hearing.kennel, hearing.unit, hearing.on)))
         for m in messages.values()
     ]
-    found += [(at, by, [said]) for at, by, said in orders.written(hearing) if at >= since]
+    found += [(at, by, [said]) for at, by, said in (*orders.written(hearing), *once.written(hearing)) if at >= since]
     found = sorted(found, key=lambda f: f[0], reverse=True)[:MOST_MESSAGES]
     told = list(found[0][2]) if found else []
     for at, by, lines in found[1:]:

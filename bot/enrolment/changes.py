@@ -18,6 +18,7 @@ from bot.enrolment.asking import (
     time_there,
     vet_shown,
 )
+from bot.enrolment.clocks import as_figures
 from bot.enrolment.dogs import dogs_said
 from bot.enrolment.heard import phrases
 from bot.enrolment.litter_changes import LITTER_CHANGES
@@ -45,7 +46,8 @@ def change(asking: Asking) -> bool:
         # The rota's own words are also those of notes ("breakfast at 7"); a note is never a change.
         if name in _LIKE_NOTES and heard.is_note(said):
             continue
-        if (hit := pattern.match(said)) and CHANGES[name](asking, hit):
+        told = as_figures(said) if name in ROTA_CHANGES else said
+        if (hit := pattern.match(told)) and CHANGES[name](asking, hit):
             return True
     return False
 

@@ -57,6 +57,43 @@ def line_said(said: str, kennel: Kennel, dogs: Sequence[Dog] | None = None) -> L
     )
 
 
+def order_said(said: str, kennel: Kennel) -> LineSaid | None:
+    """The line that an order gives; None where one of its words belongs to no such line.
+
+    "Buy worming tablets at 12" and "shut the gate every evening at 9" are errands, not lines of the rota: every word
+    must be the meal's or the task's, a time, a name, or a small word beside them. A time of day alone ("evening") is
+    a meal only where it is one of feeding, and medicine is for dogs that are named.
+    """
+    low = plain(said[:LONGEST])
+    feeding = any(re.search(rf"\b{w}\b", low) for w in phrases()["order"]["feeding"])
+    bare = low if feeding else _taken_out(low, phrases()["order"]["time_of_day"])
+    line = line_said(bare, kennel)
+    if line is None or _left_over(bare, line.what, kennel):
+        return None
+    if line.what == "medicine" and not line.dogs:
+        return None
+    at = clock_said(_EVERY.sub(" ", low), evening=line.what in LATE_MEALS)
+    return replace(line, at=at, who=_who(said, kennel))
+
+
+def _left_over(low: str, what: str, kennel: Kennel) -> list[str]:
+    """The words that say something else than a line of the rota."""
+    words = phrases()["order"]
+    left = re.sub(words["medicine"], " ", low) if what == "medicine" else low
+    left = re.sub(r"\d[\w.:/-]*", " ", _EVERY.sub(" ", left))
+    for table in ("meals", "tasks", "weekdays"):
+        left = without(table, left)
+    dogs = [plain(n) for dog in kennel.dogs for n in (dog.name, *dog.also)]
+    people = [plain(n) for person in kennel.people for n in (person.name, *person.also)]
+    left = _taken_out(left, [*dogs, *people, *words["time_of_day"], *words["beside"]])
+    return _WORDS.findall(left)
+
+
+def _taken_out(low: str, words: Sequence[str]) -> str:
+    each = "|".join(re.escape(str(w)) for w in sorted(words, key=lambda w: -len(str(w))))
+    return re.sub(rf"(?<!\w)(?:{each})(?:'s|s')?(?!\w)", " ", low)
+
+
 def lines_said(said: str, kennel: Kennel) -> list[LineSaid]:
     """Every line of the text that says a time: "breakfast 7:00 Alex, dinner 17:30 me"."""
     told = [line for part in chunks(said[:LONGEST]) if (line := line_said(part, kennel)) and line.at]
@@ -198,6 +235,11 @@ def _interval(hit: re.Match[str]) -> int | None:
     return days if 1 < days <= 400 else None
 
 
+def weekdays_said(said: str) -> tuple[int, ...]:
+    """The weekdays that the words name, Monday is 0; empty for none and for all seven."""
+    return _days(plain(said))
+
+
 def _days(low: str) -> tuple[int, ...]:
     days: set[int] = set()
     for numbers, words in phrases()["weekdays"].items():
@@ -234,4 +276,7 @@ def _name(who: Person | None, was: Duty | None, kennel: Kennel) -> str:
     return kennel.breeder.name if kennel.breeder else ""
 
 
-__all__ = ["ROUND", "LineSaid", "clock_shown", "line_said", "lines_said", "shown", "with_line", "without_line"]
+__all__ = [
+    "ROUND", "LineSaid", "clock_shown", "line_said", "lines_said", "order_said", "shown", "weekdays_said", "with_line",
+    "without_line",
+]  # fmt: skip

@@ -36,6 +36,7 @@ PRESSING = {
 # Nobody is told each morning what they know: a weighing is news for so long, by how pressing the warning is.
 NEWS = {VET: timedelta(days=10), POORLY: timedelta(days=5), LOOK: timedelta(days=2)}
 SIGN_DAYS, OFTEN = 10, 2  # a sign seen so often in so many days is told
+STALE_DAYS = 2  # a newborn's weight of so many days ago tells nothing of today
 WEIGHED_DAILY = 21  # days of age; common practice, no source
 EARS_QUIET_DAYS = (4, 8, 15)  # watched ears that were not scored for so many days
 
@@ -114,7 +115,13 @@ def _litter(found: LitterDay, asker: Asker) -> Iterator[Line]:
         name = pup.dog.upper() if pup.level == RED else pup.dog
         do = newborns.do_in_the_morning(pup)
         rank = RED_NEWBORN if pup.level == RED else AMBER_NEWBORN
-        yield Line(rank, text("alert.newborn.line", dog=name, figures=newborns.figures(pup, asker.unit), do=do))
+        on = asker.kennel.day_of(pup.weighed_at) if pup.weighed_at else asker.on
+        if (asker.on - on).days < STALE_DAYS:
+            yield Line(rank, text("alert.newborn.line", dog=name, figures=newborns.figures(pup, asker.unit), do=do))
+            continue
+        day = say_units.day(on, asker.on, asker.kennel)
+        figures = newborns.figures(pup, asker.unit, (asker.on - on).days)
+        yield Line(rank, text("alert.newborn.stale", dog=name, figures=figures, day=day, do=do))
     gap = _not_weighed(found, asker)
     if gap is not None:
         yield gap

@@ -67,8 +67,11 @@ def stands(pup: Newborn, unit: str) -> str:
     return " ".join(said)
 
 
-def figures(pup: Newborn, unit: str) -> str:
-    """The weight with what was lost or gained since last and since birth: "303 g, −15 g, −4.7% since birth, day 2"."""
+def figures(pup: Newborn, unit: str, days_ago: int = 0) -> str:
+    """The weight with what was lost or gained since last and since birth: "303 g, −15 g, −4.7% since birth, day 2".
+
+    `days_ago` is how long ago it was weighed: the day is that of the weight.
+    """
     if pup.grams is None:
         return text("newborn.not_weighed")
     said = [say_units.weight(pup.grams / 1000, unit, newborn=True)]
@@ -77,7 +80,7 @@ def figures(pup: Newborn, unit: str) -> str:
         said.append(text("newborn.since_last", change=since))
     if pup.pct_since_birth is not None:
         said.append(text("newborn.since_birth", change=say_units.percent(pup.pct_since_birth / 100, sign=True)))
-    said.append(text("newborn.day", n=pup.age_days))
+    said.append(text("newborn.day", n=pup.age_days - days_ago))
     return ", ".join(said)
 
 

@@ -32,6 +32,11 @@ def danger() -> str:
     return text("pleas.bite.danger")
 
 
+def danger_asked() -> str:
+    """The same, asked of the thing alone: "are grapes ok for dogs?"."""
+    return text("pleas.bite.danger_asked")
+
+
 def bite(dog: Dog | None, jars: float | None, breeder: str) -> str:
     """A bite of something harmless, beside the day's treat jar; `breeder` is "" where she asks herself."""
     if dog is None or jars is None:

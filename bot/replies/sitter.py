@@ -7,6 +7,7 @@ from datetime import date
 
 from bot.replies import say_units
 from core import rota
+from core.access import HELPERS
 from core.roster import Dog, Kennel, Person
 from shared.texts import listed, text
 
@@ -17,6 +18,9 @@ def away(people: Sequence[Person], span: tuple[date, date], kennel: Kennel, toda
     when = first if span[0] == span[1] else text("away.span", first=first, last=last)
     who = [p.name for p in people]
     lines = dict.fromkeys(duty(d.what) for d in kennel.duties if d.who in who)
+    here = next((p.name for p in kennel.people if p.role == "sitter" and p.is_here(span[0])), None)
+    if here and not any(p.role in ("breeder", *HELPERS) and p.name not in who for p in kennel.people):
+        return text("away.with_sitter", who=listed(who), when=when, sitter=here)
     several = "all_" if len(who) > 1 else ""
     if not lines:
         return text(f"away.{several}nothing", who=listed(who), when=when)

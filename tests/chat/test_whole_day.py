@@ -60,7 +60,7 @@ def test_talk_between_people_is_left_alone(day: list[tuple[str, list[str]]], tal
 @pytest.mark.parametrize(
     "note",
     ["brought up yellow foam", "red 470 blue 492", "oops bramble was 8.5", "juni both up", "wormed nugget",
-     "little bit of cheese", "brushed the big ones", "nug lost a tooth", "heather 38.9", "Wren: fed everyone",
+     "little bit of cheese", "brushed the big ones", "nug lost a tooth", "heather temp 38.9", "Wren: fed everyone",
      "Fjord 17.9, ribs easy", "Fjord 17.7, ribs easy", "green 350"],
 )  # fmt: skip
 def test_a_note_is_one_mark(day: list[tuple[str, list[str]]], note: str) -> None:
