@@ -182,7 +182,7 @@ class Rounds:
 
 
 def _talk() -> ModuleType:
-    # Only when a round needs it, in the round's own thread: it loads the whole reader, and a start does not wait for it.
+    # Only when a round needs it, in the round's own thread: it loads the whole reader, which no start waits for.
     from bot import conversation
 
     return conversation

@@ -23,7 +23,7 @@ NUGGET = Dog(name="Nugget", born=date(2026, 3, 8))
 
 async def test_sixty_at_once_leave_in_order_and_none_is_refused(tmp_path: Path) -> None:
     """Twenty a minute, and no slower than that and the margins: of three runs one at least, for a machine that is busy
-    with other things for a moment is forty times as slow here. (On a clock of its own: `tests/scheduling/test_delivery`.)
+    with other things for a moment is forty times as slow here; on a clock of its own: `tests/scheduling/test_delivery`.
     """
     for n in range(3):
         (folder := tmp_path / str(n)).mkdir()
