@@ -23,7 +23,7 @@ FRACTIONS = {"½": 0.5, "¼": 0.25, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3, "⅛
 # Letters with digits inside that are words: "any1", "b4", "2nite". Anything else is cut between digit and letter.
 _TEXTED = r"(?:any1|some1|every1|no1|b4|l8r|m8|gr8|2nite|2day|2moro|2morrow|4got|y/o|p4|c[35])(?![^\W_])"
 _TOKEN = re.compile(
-    r"(?P<code>\d[\d.,]*(?:_|e[+-]?)\d\w*)"  # "1e400", "1_000": a machine's figures, no person's
+    r"(?P<code>\d[\d.,]*(?:_|e[+-]?)\d\w*|\d+\.\.\d[\d.,]*)"  # "1e400", "1_000", "9..4": no person's figures
     rf"|(?P<texted>{_TEXTED})"
     r"|(?P<number>\d{1,9}(?:[.,:]\d{1,6}){0,2}(?!\d)|(?<![\w.])\.\d{1,4}(?!\d))"
     rf"|(?P<fraction>[{''.join(FRACTIONS)}])"
