@@ -138,6 +138,8 @@ def _groomed_part(words: Words, i: int) -> bool:
 def _opens(words: Words, i: int, lo: int) -> bool:
     """True where a new statement or question starts without a mark: "… in season I noticed", "… crying can i give"."""
     w, before, after = words.w[i], words.w[i - 1], words.w[i + 1]
+    if w not in _SUBJECTS and w not in _OPENING_VERBS and w not in ("so", "i"):
+        return False
     if words.kind[i - 1] != "w" or asks(words, lo, i):
         return False
     if w == "i" and all(

@@ -128,6 +128,8 @@ def look(words: Words, c: Clause) -> None:
 
 def says_so(words: Words, c: Clause) -> bool:
     """'… and so has Saffy': what was said before, of another dog too."""
+    if not c.named or "so" not in words.w[c.lo : c.lo + 2]:
+        return False
     said = [i for i in range(c.lo, c.hi) if words.kind[i] == "w" and not c.mentioned_at(i)]
     return (
         bool(c.named)

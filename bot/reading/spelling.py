@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Container
+from collections.abc import Callable, Container
 from functools import cache, lru_cache
 
 from rapidfuzz.distance import DamerauLevenshtein
@@ -17,21 +17,24 @@ SHORTEST_VOWEL = 8
 _VOWELS = frozenset("aeiouy")
 
 
-def mend(words: list[str], kinds: list[str], said: list[str], known: Container[str]) -> None:
+def mend(words: list[str], kinds: list[str], said: Callable[[int], str], known: Container[str]) -> None:
     """Writes the heard word for one that nobody knows and that is one slip of the finger away from it.
 
     Args:
-        words: the folded words, changed in place. kinds: "w" for a word. said: the same as they were typed.
+        words: the folded words, changed in place. kinds: "w" for a word. said: a word by its place, as it was typed.
         known: names on the roster, which are never mended.
     """
+    heard = lexicon().root
     for i, word in enumerate(words):
-        if kinds[i] != "w" or len(word) < SHORTEST_TYPED or word in known:
+        if len(word) < SHORTEST_TYPED or word in heard or kinds[i] != "w" or word in known:
             continue
-        if i and kinds[i - 1] == "w" and said[i][0].isupper() and said[i][1:].islower():
-            continue  # "with Brushy": a name of somebody else's
         meant = _meant(word)
-        if meant:
-            words[i] = meant
+        if not meant:
+            continue
+        typed = said(i)
+        if i and kinds[i - 1] == "w" and typed[0].isupper() and typed[1:].islower():
+            continue  # "with Brushy": a name of somebody else's
+        words[i] = meant
 
 
 @lru_cache(maxsize=4096)

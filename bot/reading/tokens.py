@@ -253,7 +253,7 @@ def cut(text: str, known: Container[str] = ()) -> Words:
     _line_numbers(words)
     _spoken_marks(words)
     _thumbs(words)
-    spelling.mend(words.w, words.kind, [words.text[a:b] for a, b in zip(words.start, words.end, strict=True)], known)
+    spelling.mend(words.w, words.kind, lambda i: words.text[words.start[i] : words.end[i]], known)
     trie = lexicon()
     root = trie.root
     for i, word in enumerate(words.w):
