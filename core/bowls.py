@@ -41,6 +41,11 @@ def only_says_eaten(posted: Posted) -> bool:
     return isinstance(posted.entry, Meal) and posted.entry.eaten is not None and posted.entry.amount is None
 
 
+def is_refusal(meal: Meal) -> bool:
+    """True for "hasn't eaten", "off her food": no bowl is told of, only that food is refused."""
+    return meal.eaten == "none" and meal.meal is None and meal.amount is None
+
+
 def _eaten(posted: Posted, how: Posted) -> Meal:
     bowl, said = posted.entry, how.entry
     assert isinstance(bowl, Meal) and isinstance(said, Meal)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 
 from core import rota
-from core.bowls import only_says_eaten
+from core.bowls import is_refusal, only_says_eaten
 from core.entries import Meal, Treat
 from core.ledger import Ledger, Posted
 from core.portions import meals_of_day
@@ -131,7 +131,7 @@ def _eats(dog: Dog, on: date) -> bool:
 def _bowls(dog: Dog, ledger: Ledger, kennel: Kennel, on: date, at: datetime) -> list[Bowl]:
     logs: dict[str, list[Posted]] = {}
     for p in sorted(ledger.of(dog.name, Meal, since=on, until=on), key=lambda p: (p.at, p.id)):
-        if p.at <= at:
+        if p.at <= at and not (isinstance(p.entry, Meal) and is_refusal(p.entry)):
             logs.setdefault(rota.meal_of(p, kennel), []).append(p)
     names = [m for m in rota.MEALS if m in {*meals_of_day(dog, kennel, on), *logs}]
     return [_bowl(dog, name, tuple(logs.get(name, ())), kennel, on, at) for name in names]

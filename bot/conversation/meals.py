@@ -10,6 +10,7 @@ from bot.conversation.heard import yes_or_no
 from bot.conversation.hearing import Hearing
 from bot.replies import say_units
 from core import fed
+from core.bowls import is_refusal
 from core.entries import Entry, Meal
 from core.ledger import Posted
 from core.turns import Asked
@@ -57,6 +58,8 @@ def _already(entry: Meal, hearing: Hearing) -> Posted | None:
     for posted in reversed(hearing.ledger.of(entry.dog, Meal, since=entry.on, until=entry.on)):
         bowl = posted.entry
         assert isinstance(bowl, Meal)
+        if is_refusal(bowl):
+            continue
         if entry.meal and bowl.meal:
             if entry.meal == bowl.meal:
                 return posted

@@ -14,6 +14,7 @@ from bot.conversation.doubts import ANSWERS
 from bot.conversation.heard import patterns, yes_or_no
 from bot.conversation.hearing import Hearing
 from bot.conversation.when_said import AT as AT
+from bot.conversation.wishes import put_to_breeder
 from bot.enrolment import as_figures, is_standing, person_said
 from bot.replies import say_units
 from core.messages import REMINDER, Say
@@ -280,14 +281,8 @@ def _set(hearing: Hearing, told: Mapping[str, Any]) -> None:
 
 def _ask(hearing: Hearing, told: Mapping[str, Any]) -> bool:
     """A helper would have somebody else reminded again and again: the breeder decides."""
-    breeder = hearing.scene.kennel.breeder
-    if breeder is None:
-        return False
-    hearing.say(text("reminders.only_breeder", breeder=breeder.name))
     asked = text("reminders.ask_rota", who=hearing.person.name, said=shown(told, hearing))
-    choices = (text("doubts.yes"), text("doubts.no"))
-    hearing.ask("errand", asked, choices, dict(told), room=BREEDER, person=breeder.name)
-    return True
+    return put_to_breeder(hearing, "errand", "reminders.only_breeder", asked, told)
 
 
 def _answered(hearing: Hearing, asked: Asked, said: str) -> bool:

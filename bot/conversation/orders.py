@@ -12,6 +12,7 @@ from bot.conversation.about import dogs_named
 from bot.conversation.doubts import ANSWERS
 from bot.conversation.heard import LONGEST, patterns, phrases, speaks_of, yes_or_no
 from bot.conversation.hearing import Hearing
+from bot.conversation.wishes import put_to_breeder
 from bot.reading import amounts, tokens
 from bot.reading.dogs import mark, mentions, roster_of
 from bot.replies import say_units
@@ -296,15 +297,9 @@ def _day(word: str, hearing: Hearing) -> date | None:
 
 
 def _pass_on(hearing: Hearing, dog: Dog, ration: tuple[Ration, ...], order: Order) -> bool:
-    breeder = hearing.scene.kennel.breeder
-    if breeder is None:
-        return False
-    hearing.say(text("remarks.only_breeder", breeder=breeder.name))
     asked = text("remarks.ask_order", who=hearing.person.name, dog=dog.name, bowls=shown(ration))
     facts = {"dog": dog.name, "cups": order.cups, "from": order.on.isoformat()}
-    choices = (text("doubts.yes"), text("doubts.no"))
-    hearing.ask("order", asked, choices, facts, room=BREEDER, person=breeder.name)
-    return True
+    return put_to_breeder(hearing, "order", "remarks.only_breeder", asked, facts)
 
 
 def _answered(hearing: Hearing, asked: Asked, said: str) -> bool:

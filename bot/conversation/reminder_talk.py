@@ -14,6 +14,7 @@ from bot.conversation import once, once_changes, parts
 from bot.conversation.doubts import ANSWERS
 from bot.conversation.heard import yes_or_no
 from bot.conversation.hearing import Hearing
+from bot.conversation.wishes import put_to_breeder
 from bot.enrolment import Asking, own_ways, rota_change
 from core.roster import BREEDER, Kennel
 from core.turns import Asked
@@ -141,15 +142,9 @@ def _set(hearing: Hearing, new: Kennel, said: str) -> None:
 
 def _ask(hearing: Hearing, words: str, said: str) -> bool:
     """A helper would change the rota: the breeder decides. Their words are kept, for the rota as it stands then."""
-    breeder = hearing.scene.kennel.breeder
-    if breeder is None:
-        return False
-    hearing.say(text("reminders.only_breeder", breeder=breeder.name))
     facts = {"text": words, "by": hearing.person.name, "sent_at": hearing.at.isoformat(), "said": said}
     asked = text("reminders.ask_rota", who=hearing.person.name, said=said)
-    choices = (text("doubts.yes"), text("doubts.no"))
-    hearing.ask("rota", asked, choices, facts, room=BREEDER, person=breeder.name)
-    return True
+    return put_to_breeder(hearing, "rota", "reminders.only_breeder", asked, facts)
 
 
 def _answered(hearing: Hearing, asked: Asked, said: str) -> bool:

@@ -17,13 +17,10 @@ FOR_A_SITTER = frozenset({MEAL, DOSE, ROUND})  # and newborns' weights; brushes 
 
 def stood_in(item: Due, memory: Mapping[str, Memory], kennel: Kennel) -> Due:
     """The item, addressed to somebody else where its person is away that day."""
-    away = away_on(memory, item.on)
-    who = person_of(item)
-    if not who or who not in away or item.step not in (REMIND, NUDGE):
-        return item
-    other = stand_in(kennel, item, away)
+    other = _other(item, memory, kennel)
     if other is None or (other.role == "sitter" and not _is_for_sitter(item, kennel)):
         return item
+    who = person_of(item)
     tasks = tuple(replace(t, person=other.name) if t.person == who else t for t in item.tasks)
     room = BREEDER if other.role == "breeder" else other.name if other.role == "sitter" else FAMILY
     return replace(item, person=other.name if room == FAMILY else "", tasks=tasks, room=room)
@@ -31,12 +28,17 @@ def stood_in(item: Due, memory: Mapping[str, Memory], kennel: Kennel) -> Due:
 
 def waits(item: Due, memory: Mapping[str, Memory], kennel: Kennel) -> bool:
     """True for what nobody at home can do: its person is away, only a sitter is left, and it is no sitter's task."""
+    other = _other(item, memory, kennel)
+    return other is not None and other.role == "sitter" and not _is_for_sitter(item, kennel)
+
+
+def _other(item: Due, memory: Mapping[str, Memory], kennel: Kennel) -> Person | None:
+    """Who may be asked where the item's person is away that day; None where they are not, or nobody is left."""
     away = away_on(memory, item.on)
     who = person_of(item)
     if not who or who not in away or item.step not in (REMIND, NUDGE):
-        return False
-    other = stand_in(kennel, item, away)
-    return other is not None and other.role == "sitter" and not _is_for_sitter(item, kennel)
+        return None
+    return stand_in(kennel, item, away)
 
 
 def person_of(item: Due) -> str:

@@ -30,7 +30,8 @@ def answer(reading: Reading, hearing: Hearing) -> bool:
         level = buyer_news.ILL
         hearing.say_with(text("buyers.ears_ill", breeder=breeder))
     elif ill or any(isinstance(e, Sign) for e in reading.entries):
-        today = found("worry.ill_twice", hearing) or (dog is not None and dog.age_days(hearing.on) < YOUNG_DAYS and ill)
+        young = dog is not None and dog.age_days(hearing.on) < YOUNG_DAYS and ill
+        today = young or found("worry.ill_twice", hearing) or _as_cautioned(hearing)
         level = buyer_news.TODAY if today else buyer_news.ILL
         name = dog.name if dog else text("buyers.your_dog")
         hearing.say_with(text("buyers.ill_today" if today else "buyers.ill", breeder=breeder, dog=name))
@@ -48,6 +49,12 @@ def answer(reading: Reading, hearing: Hearing) -> bool:
 def is_ill(hearing: Hearing) -> bool:
     """True where the words tell of something that a vet should look at."""
     return bool(found("concern.ears", hearing) or found("worry.ill", hearing)) or any(concerns.heard(hearing))
+
+
+def _as_cautioned(hearing: Hearing) -> bool:
+    """True where what the answer would warn of is told already: dull and eating nothing, or worse."""
+    dull_and_empty = found("worry.dull", hearing) and found("worry.wont_eat", hearing)
+    return bool(dull_and_empty or found("worry.worse", hearing))
 
 
 def pass_on(reading: Reading, hearing: Hearing, of_another: bool = False) -> None:

@@ -272,6 +272,12 @@ def _with_figure(work: Work, figures: list[float], entries: tuple[Entry, ...], m
         ]
         candidates = close or candidates
     old = candidates[-1] if len(candidates) > 1 and not meant else candidates[0]
+    near = [e for e in candidates if isinstance(e, Weight) and abs(value / e.kg - 1) <= A_SLIP]
+    if isinstance(old, Weight) and len(candidates) > 1 and not meant and near and old not in near[-1:]:
+        if len(near) > 1:
+            work.doubt("dog", replace(old, dog="", kg=value, replaces=True), work.clauses[0])
+            return []
+        old = near[0]  # "9.4 and 7.9", then "no 9.3": the one that is a slip away, not the one told last
     dog = work.kennel.dog(meant[0] if meant else old.dog)
     if isinstance(old, Weight) and dog is not None:
         kg = (

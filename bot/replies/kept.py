@@ -7,6 +7,7 @@ from datetime import date
 from itertools import groupby
 
 from bot.replies import say_units
+from core.bowls import is_refusal
 from core.entries import (
     Concern,
     Condition,
@@ -151,6 +152,8 @@ def _health_test(entry: HealthTest, kennel: Kennel) -> str:
 def _meal(entry: Meal) -> str:
     if entry.unit == TIMES and entry.amount:
         return text("kept.topped_up", times=say_units.times(int(entry.amount)))
+    if is_refusal(entry):
+        return text("kept.off_food")
     said = text(f"kept.meal.{entry.meal or 'any'}")
     if entry.amount is not None and entry.unit:
         said = text("kept.meal_amount", meal=said, amount=say_units.amount(entry.amount, entry.unit))
