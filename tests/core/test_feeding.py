@@ -1,80 +1,31 @@
-"""The ration plan, with the worked numbers of one invented pup: Nugget, born 8 March, 9.4 kg, 400 kcal a cup."""
+"""The ration plan, with the worked numbers of one invented pup (`nuggets_ration`)."""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import timedelta
 
 import pytest
 
 from core import energy
-from core.condition import ConditionNow
-from core.entries import Condition, Ears, Mating, Meal, Sign, Treat, Weight, Whelping
-from core.feeding import RationPlan, assess, expires_at_kg, reordered
-from core.growth import Growth
+from core.entries import Condition, Meal, Weight
+from core.feeding import assess, expires_at_kg, reordered
 from core.ledger import Ledger
 from core.portions import eighths, kcal_of, new_bag, split, taken_off
-from core.roster import Dog, Duty, Food, Kennel, Litter, Ration
-from core.step import Case, suggest
+from core.roster import Dog, Duty, Food, Kennel
 from tests.books import Book, day
-
-FOOD = Food(name="Red bag", kcal_per_cup=400, g_per_cup=110)
-NUGGET = Dog(name="Nugget", sex="m", born=day("2026-03-08"), breed="Norwegian Buhund", adult_kg=18.4, ear_watch=True)
-ON = day("2026-07-05")
-BOWLS = (("breakfast", 0.75), ("dinner", 0.75), ("bedtime", 0.25))
-WEIGHTS = (("2026-06-07", 6.5), ("2026-06-14", 7.2), ("2026-06-21", 7.9), ("2026-06-28", 8.6), ("2026-07-05", 9.4))
-
-
-def kennel(*dogs: Dog, food: Food = FOOD) -> Kennel:
-    return Kennel(name="Larkrise", dogs=dogs, foods=(food,))
-
-
-def nuggets_book(
-    *, ribs: str | None = "hard", cheese: float = 85, bowls: tuple[tuple[str, float], ...] = BOWLS, days: int = 21
-) -> Book:
-    """Three weeks of bowls and cheese, weighings a week apart, hands right at 15 weeks and (mostly) heavy now."""
-    book = Book()
-    for on, kg in WEIGHTS:
-        book.add(Weight(dog="Nugget", on=day(on), kg=kg))
-    book.add(Condition(dog="Nugget", on=day("2026-06-21"), ribs="easy"))
-    if ribs:
-        book.add(Condition(dog="Nugget", on=ON, ribs=ribs))
-    feed(book, ON - timedelta(days=days), days, bowls, cheese)
-    return book
-
-
-def sliding(book: Book) -> Book:
-    """Both ears up five days of seven, then two of seven."""
-    for days_ago, up in ((13, True), (12, True), (11, True), (10, False), (9, True), (8, False), (7, True), (6, True),
-                         (5, False), (4, False), (3, True), (2, False), (1, False), (0, False)):  # fmt: skip
-        ear = "up" if up else "half"
-        book.add(Ears(dog="Nugget", on=ON - timedelta(days=days_ago), left=ear, right=ear))
-    return book
-
-
-def feed(book: Book, start: date, days: int, bowls: tuple[tuple[str, float], ...], cheese: float = 0) -> None:
-    for i in range(days):
-        on = start + timedelta(days=i)
-        for meal, cups in bowls:
-            book.add(Meal(dog="Nugget", on=on, meal=meal, amount=cups, unit="cup"))
-        if cheese:  # a thumbnail of cheese is 12 kcal in treats.csv
-            book.add(Treat(dog="Nugget", on=on, amount=cheese / 12, unit="piece", said="a bit of cheese"), by="Gran")
-
-
-def plan(dog: Dog = NUGGET, book: Ledger | None = None, on: date = ON, food: Food = FOOD) -> RationPlan:
-    return assess(dog, book if book is not None else nuggets_book().ledger, kennel(dog, food=food), on)
-
-
-def order(*cups: float) -> tuple[Ration, ...]:
-    names = ("breakfast", "dinner", "bedtime")
-    return tuple(Ration(meal=m, cups=c) for m, c in zip(names, cups, strict=False))
-
-
-def shape(meals: object) -> dict[str, int]:
-    return {m.meal: m.cups_eighths for m in meals}  # type: ignore[attr-defined]
-
-
-# ---- what is eaten, and the first step -------------------------------------------------------------------------------
+from tests.core.nuggets_ration import (
+    BOWLS,
+    NUGGET,
+    ON,
+    WEIGHTS,
+    kennel,
+    nuggets_book,
+    order,
+    plan,
+    shape,
+    sliding,
+)
 
 
 def test_what_is_really_eaten() -> None:
@@ -141,144 +92,6 @@ def test_an_eighth_that_is_too_coarse_is_said_in_grams() -> None:
 
 
 # ---- what keeps a cut back -------------------------------------------------------------------------------------------
-
-
-def case(
-    *, over: float = 5.0, hands: float | None = 4, warnings: tuple[str, ...] = ("far_over_line",), **more: object
-) -> Case:
-    """A pup of 17 weeks on 1¾ cups and no treats, so much over its line, by default one that may be cut."""
-    felt = None
-    if hands is not None:
-        felt = ConditionNow(dog="Nugget", on=ON, days_ago=0, fresh=True, hands=hands, nine=5, five=3)
-    given: dict[str, object] = {
-        "stage": "puppy",
-        "age_days": 119,
-        "bowls": {"breakfast": 6, "dinner": 6, "bedtime": 2},
-        "bowl_kcal": 700.0,
-        "food": FOOD,
-        "floor_kcal": 564.0,
-        "eaten": None,
-        "by_week": (),
-        "growth": Growth(dog="Nugget", on=ON, age_days=119, over_pct=over, warnings=warnings),
-        "hands": felt,
-    }
-    return Case(**(given | more))  # type: ignore[arg-type]
-
-
-@pytest.mark.parametrize(
-    ("changed", "key", "reason"),
-    [
-        ({}, "less", "over_line"),
-        ({"hands": 3}, "hold", "ribs_easy"),
-        ({"hands": 3.5}, "hold", "jar_and_hair_first"),
-        # 3 to 5 % over is the jar and the hair alone; with the ears sliding a cut may be offered.
-        ({"over": 3.5, "warnings": ("over_line",)}, "hold", "jar_and_hair_first"),
-        ({"over": 3.5, "warnings": ("over_line",), "ears_sliding": True}, "less", "over_line"),
-        ({"over": 3.5, "warnings": ("over_line",), "ears_sliding": True, "hands": 3.5}, "hold", "jar_and_hair_first"),
-        ({"over": -6.3, "warnings": ("under_line",), "hands": 2.5}, "more", "under_line"),
-        ({"over": -6.3, "warnings": ("under_line",), "hands": 3}, "hold", "on_line"),
-        ({"over": -6.3, "warnings": ("under_line",), "hands": None}, "hold", "on_line"),
-        ({"hands": None}, "hold", "hands_needed"),
-        ({"hands": 2}, "more", "ribs_bare"),
-        ({"over": 2.0, "warnings": ()}, "hold", "on_line"),
-        ({"age_days": 83}, "hold", "under_12_weeks"),
-        ({"warnings": ("slow", "over_line")}, "hold", "growing_slowly"),
-        ({"warnings": ("fast_twice", "over_line")}, "look", "food_not_seen"),
-        ({"warnings": ("odd_reading", "over_line")}, "hold", "odd_reading"),
-        ({"ordered_days_ago": 6}, "hold", "one_step_a_week"),
-        ({"ordered_days_ago": 7, "steps_lately": 1}, "less", "over_line"),
-        ({"steps_lately": 2}, "look", "enough_steps"),
-        ({"food_changed_days_ago": 9}, "hold", "food_change"),
-        ({"floor_kcal": 651.0}, "refused", "floor"),
-        ({"floor_kcal": 649.0}, "less", "over_line"),
-        ({"floor_kcal": 720.0}, "more", "under_floor"),
-        ({"weighed_days_ago": 9}, "hold", "weight_old"),
-        ({"weighed_days_ago": 8}, "less", "over_line"),
-        ({"unwell": True}, "hold", "unwell"),
-        # Ill and thin, flat, losing or on too little is the vet's, and no more food either.
-        ({"unwell": True, "warnings": ("losing",), "over": -4.0}, "hold", "unwell_and_thin"),
-        ({"unwell": True, "warnings": ("flat_twice",), "over": -4.0}, "hold", "unwell_and_thin"),
-        ({"unwell": True, "hands": 2}, "hold", "unwell_and_thin"),
-        ({"unwell": True, "floor_kcal": 720.0}, "hold", "unwell_and_thin"),
-        ({"warnings": ("losing",), "over": -4.0}, "more", "losing"),
-        ({"stage": "adult", "warnings": ("lost_in_month",)}, "look", "loss_ask_vet"),
-        ({"stage": "adult", "warnings": ("lost_in_month",), "hands": 2}, "look", "loss_ask_vet"),
-        ({"stage": "nursing"}, "hold", "never_cut_the_dam"),
-        ({"stage": "pregnant"}, "hold", "never_cut_the_dam"),
-    ],
-)
-def test_what_keeps_a_cut_back(changed: dict[str, object], key: str, reason: str) -> None:
-    """One thing changed at a time from a pup that may be cut."""
-    step = suggest(case(**changed))  # type: ignore[arg-type]
-    assert (step.key, step.reasons[0]) == (key, reason)
-
-
-def test_a_sick_pup_is_the_vets_and_keeps_its_food() -> None:
-    """Vomiting or loose stool in the last three days: nothing is taken off, whatever the line says."""
-    book = nuggets_book().add(Sign(dog="Nugget", on=ON - timedelta(days=2), sign="diarrhoea"))
-    step = plan(book=book.ledger).step
-    assert step is not None
-    assert (step.key, step.reasons) == ("hold", ("unwell",))
-
-
-def test_bare_ribs_get_more() -> None:
-    """Ribs sharp: an eighth back on each main meal."""
-    step = plan(book=nuggets_book(ribs="sharp").ledger).step
-    assert step is not None
-    assert step.key == "more"
-    assert "ribs_bare" in step.reasons
-    assert shape(step.meals) == {"breakfast": 7, "dinner": 7, "bedtime": 2}
-
-
-def test_no_cut_under_twelve_weeks() -> None:
-    """A fat eleven-week pup is not cut."""
-    pup = replace(NUGGET, born=day("2026-04-19"))
-    step = plan(pup).step
-    assert step is not None
-    assert step.key in {"hold", "more"}
-
-
-def test_one_step_a_week() -> None:
-    """An order from three days ago is this week's step."""
-    then = replace(NUGGET, ration=order(0.75, 0.75, 0.25))
-    dog = reordered(then, kennel(then), ON - timedelta(days=3), ration=order(0.625, 0.75, 0.25))
-    step = plan(dog).step
-    assert step is not None
-    assert (step.key, step.reasons) == ("hold", ("one_step_a_week",))
-
-
-def test_no_cut_in_the_week_of_a_new_bag() -> None:
-    """Food changed four days ago: hold."""
-    dog = reordered(NUGGET, kennel(NUGGET, food=Food(name="Old", kcal_per_cup=365, g_per_cup=110)), ON - timedelta(4),
-                    food=FOOD)  # fmt: skip
-    step = plan(dog).step
-    assert step is not None
-    assert (step.key, step.reasons) == ("hold", ("food_change",))
-
-
-def test_two_steps_in_three_weeks_then_look() -> None:
-    """After two orders in 21 days: look for hidden food, or the vet."""
-    dog = replace(NUGGET, ration=order(0.75, 0.75, 0.25))
-    dog = reordered(dog, kennel(dog), ON - timedelta(days=20), ration=order(0.625, 0.75, 0.25))
-    dog = reordered(dog, kennel(dog), ON - timedelta(days=10), ration=order(0.625, 0.625, 0.25))
-    step = plan(dog).step
-    assert step is not None
-    assert (step.key, step.reasons) == ("look", ("enough_steps",))
-
-
-def test_flat_twice_puts_food_back() -> None:
-    """Two flat weigh-ins on a cut: an eighth back on each main meal, never less."""
-    book = nuggets_book()
-    for on, kg in (("2026-07-12", 9.4), ("2026-07-19", 9.4)):
-        book.add(Weight(dog="Nugget", on=day(on), kg=kg))
-    feed(book, ON, 14, (("breakfast", 0.625), ("dinner", 0.625), ("bedtime", 0.25)))
-    step = plan(book=book.ledger, on=day("2026-07-19")).step
-    assert step is not None
-    assert step.key == "more"
-    assert {"flat_twice", "slow_twice"} & set(step.reasons)
-
-
-# ---- the breeder's order ---------------------------------------------------------------------------------------------
 
 
 def test_the_breeders_order_stands() -> None:
@@ -460,77 +273,6 @@ def test_a_grown_dogs_own_need_is_found(true_factor: float) -> None:
 
 
 # ---- the dam ---------------------------------------------------------------------------------------------------------
-
-
-def test_a_nursing_dam_eats_by_her_week_and_litter() -> None:
-    """19 kg, six pups, week 3: 3,828 kcal, about 9½ cups (76.6 eighths) in four bowls; never a cut."""
-    runa = Dog(name="Runa", sex="f", born=day("2022-05-08"))
-    born = ON - timedelta(days=16)
-    pups = tuple(Dog(name=f"Pup {i}", born=born, litter="Runa") for i in range(6))
-    book = Book().add(Weight(dog="Runa", on=ON, kg=19.0), Whelping(dog="Runa", on=born, pups=6))
-    book.add(Condition(dog="Runa", on=ON, ribs="hard"))
-    found = assess(runa, book.ledger, kennel(runa, *pups), ON)
-    assert (found.stage, found.week, found.pups) == ("nursing", 3, 6)
-    assert {n: k for n, k, _ in found.tables}["nrc"] == pytest.approx(3828, abs=1)
-    assert found.kcal_day == pytest.approx(3828, rel=0.01)
-    assert len(found.meals) == 4
-    assert found.step is not None
-    assert found.step.key == "hold"
-    assert {"let_her_eat", "no_calcium"} <= set(found.caution)
-
-
-def test_a_litter_counted_but_not_named() -> None:
-    """Pups that are not on the roster count as the X-ray's number."""
-    runa = Dog(name="Runa", sex="f", born=day("2022-05-08"))
-    house = replace(kennel(runa), litters=(Litter(dam="Runa", born=ON - timedelta(days=16), counted=6),))
-    found = assess(runa, Book().add(Weight(dog="Runa", on=ON, kg=19.0)).ledger, house, ON)
-    assert (found.stage, found.pups) == ("nursing", 6)
-
-
-def test_a_nursing_dam_is_never_cut_short() -> None:
-    """NRC 2006 without any milk, 145·kg^0.75 (checked in SACN 5th ed. p. 280): 15.2 kg is 1,116 kcal."""
-    born = ON - timedelta(days=5)
-    heather = Dog(name="Heather", sex="f", born=day("2022-03-30"), ration=order(2, 2, 1))
-    book = Book().add(Weight(dog="Heather", on=ON, kg=15.2), Whelping(dog="Heather", on=born, pups=5)).ledger
-
-    def ordered(*cups: float, on: date = ON) -> RationPlan:
-        dog = reordered(heather, kennel(heather), on, ration=order(*cups))
-        return assess(dog, book, kennel(dog), on)
-
-    assert ordered(0.75, 0.75, 0.25).floor_kcal == pytest.approx(145 * 15.2**0.75)
-    assert {"nursing_under_least", "nursing_cut"} <= set(ordered(0.75, 0.75, 0.25).warnings)
-    assert set(ordered(2, 1.875, 1).warnings) == {"nursing_cut"}
-    assert not ordered(2, 2.125, 1).warnings
-    weaned = ordered(1.5, 1.5, 0.5, on=born + timedelta(days=42))
-    assert not {"nursing_under_least", "nursing_cut"} & set(weaned.warnings)
-
-
-def test_a_dam_whose_pups_nobody_counted_is_asked_about() -> None:
-    runa = Dog(name="Runa", sex="f", born=day("2022-05-08"))
-    book = Book().add(Weight(dog="Runa", on=ON, kg=19.0), Whelping(dog="Runa", on=ON - timedelta(days=2)))
-    found = assess(runa, book.ledger, kennel(runa), ON)
-    assert (found.stage, found.missing, found.meals) == ("nursing", ("pups",), ())
-
-
-def test_a_carrying_bitch_is_fed_up_late_and_never_cut() -> None:
-    """From day 35 on the late table; before it as a grown dog."""
-    runa = Dog(name="Runa", sex="f", born=day("2022-05-08"))
-    book = Book().add(Weight(dog="Runa", on=ON, kg=20.0), Mating(dog="Runa", on=ON - timedelta(days=40)))
-    late = assess(runa, book.ledger, kennel(runa), ON)
-    assert late.stage == "pregnant"
-    assert {n: k for n, k, _ in late.tables}["nrc"] == pytest.approx(1749.5, abs=0.5)
-    assert late.step is not None
-    assert late.step.reasons == ("never_cut_the_dam",)
-    early = assess(runa, book.ledger, kennel(runa), ON - timedelta(days=20))
-    assert early.stage == "adult"
-
-
-def test_newborns_have_milk_and_no_plan() -> None:
-    """No ration is ever worked out for a newborn."""
-    pup = Dog(name="Green", sex="f", born=ON - timedelta(days=3))
-    found = assess(pup, Book().add(Weight(dog="Green", on=ON, kg=0.32)).ledger, kennel(pup), ON)
-    assert found.stage == "newborn"
-    assert found.kcal_day is None
 
 
 def test_a_grown_dog_that_creeps_up_loses_an_eighth() -> None:
