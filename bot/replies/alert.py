@@ -12,11 +12,11 @@ from bot.replies.answers import growing, rations
 from bot.replies.answers.asker import Asker
 from core import bile, breeding, care, ear_steps, ears, feeding, growth, newborn
 from core.entries import Ears, Sign, Weight
-from core.feeding import RationPlan
 from core.gestation import nursing
 from core.growth import Growth
 from core.ledger import Ledger
 from core.newborn import AMBER, RED, LitterDay
+from core.ration_plan import RationPlan
 from core.roster import BREEDER, Dog, Kennel
 from shared.tables import facts
 from shared.texts import listed, text

@@ -10,8 +10,8 @@ from bot.replies.answers import rations
 from core.breeding import BreedingStatus
 from core.care import SignWatch
 from core.entries import Dose, Entry, Mating, Progesterone, Season, Sign, Temperature, Weight
-from core.feeding import RationPlan
 from core.ledger import Posted
+from core.ration_plan import RationPlan
 from core.roster import Dog, Kennel
 from shared.tables import facts
 from shared.texts import listed, text

@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from core.entries import Condition, Ears, Meal, Treat, Weight
-from core.feeding import RationPlan, assess
+from core.feeding import assess
 from core.ledger import Ledger
+from core.ration_plan import RationPlan
 from core.roster import Dog, Food, Kennel, Ration
 from tests.books import Book, day
 

@@ -8,7 +8,8 @@ from datetime import date, timedelta
 import pytest
 
 from core.entries import Condition, Mating, Weight, Whelping
-from core.feeding import RationPlan, assess, reordered
+from core.feeding import assess, reordered
+from core.ration_plan import RationPlan
 from core.roster import Dog, Litter
 from tests.books import Book, day
 from tests.core.nuggets_ration import (

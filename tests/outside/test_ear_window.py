@@ -14,6 +14,7 @@ import pytest
 from core import bile, ears, feeding, growth
 from core.entries import Condition, Ears, Meal, Sign, Tooth, Treat, Weight
 from core.ledger import Ledger
+from core.ration_plan import RationPlan
 from core.roster import Dog, Food, Kennel, Ration
 from tests.books import Book, day
 
@@ -84,7 +85,7 @@ def as_of(on: date) -> tuple[Dog, Ledger, Kennel]:
     return dog, Ledger(p for p in BOOK if p.entry.on <= on), replace(kennel, dogs=(dog,))
 
 
-def plan(on: str) -> feeding.RationPlan:
+def plan(on: str) -> RationPlan:
     return feeding.assess(*as_of(day(on)), day(on))
 
 

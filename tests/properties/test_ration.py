@@ -14,9 +14,10 @@ from hypothesis import strategies as st
 
 from core import energy
 from core.entries import Condition, Entry, Meal, Treat, Weight
-from core.feeding import RationPlan, assess, floor_times
+from core.feeding import assess, floor_times
 from core.ledger import Ledger, Posted
 from core.portions import eighths, eighths_reaching, kcal_of, put_on, split, taken_off
+from core.ration_plan import RationPlan
 from core.roster import Dog, Food, Kennel, Ration
 
 ON = date(2026, 7, 5)

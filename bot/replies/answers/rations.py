@@ -10,8 +10,8 @@ from bot.replies.answers.asker import Answer, Asker
 from bot.replies.cite import because
 from core import fed, feeding, rota
 from core.entries import Question
-from core.feeding import RationPlan
 from core.portions import MealPlan
+from core.ration_plan import RationPlan
 from core.roster import BREEDER, Dog
 from shared.texts import listed, text
 

@@ -12,8 +12,8 @@ from bot.replies.tips import called
 from core import feeding
 from core.condition import nine_points
 from core.entries import Concern, Condition, Dose, Entry, Sign, Temperature, Weight
-from core.feeding import RationPlan
 from core.ledger import Posted
+from core.ration_plan import RationPlan
 from core.roster import Dog
 from shared.texts import text
 
