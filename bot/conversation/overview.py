@@ -93,7 +93,7 @@ def _ration(asked: Wish, hearing: Hearing) -> Told:
 
 def _cut(asked: Wish, hearing: Hearing) -> Told:
     """Less or more food? What it gets, and the step that its records suggest; the breeder decides."""
-    if not hearing.is_breeder or not asked.asks or hearing.message.room == FAMILY or asked.meal:
+    if not hearing.is_breeder or not asked.asks or hearing.message.room == FAMILY:
         return None
     dog = asked.dog
     if dog is None:

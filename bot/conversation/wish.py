@@ -108,6 +108,8 @@ def fits(name: str, wish: Wish) -> bool:
     own, beside, asking, telling = _topic(name)
     if not wish.said & own[0] and not (name == "sign" and wish.sign):
         return False
+    if name == "sign" and wish.said & frozenset(phrases()["record"]["advice"]):
+        return False  # "should I cut his dinner" asks of no wound in the book
     if not wish.asks and (wish.said & (telling - own[0] - own[1]) or wish.figures):
         return False
     known = own[0] | own[1] | beside | (asking if wish.asks else frozenset())
